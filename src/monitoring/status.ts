@@ -1,0 +1,55 @@
+/** What Gyleward says of a vessel at a moment. Pure data: no I/O, no clock. */
+import type { Channel } from '../science/units/channel.ts';
+import type { Alarm } from './alarm.ts';
+import type { Stage } from './batch.ts';
+
+/** A value with the bounds of its 90 % band. */
+export type Estimate = { readonly value: number; readonly low: number; readonly high: number };
+
+export type LatestReading = {
+  readonly value: number;
+  /** SenML symbol of the unit. */
+  readonly unit: string;
+  /** Unix seconds. */
+  readonly time: number;
+  readonly ageSeconds: number;
+};
+
+export type FermentationStatus = {
+  readonly phase: 'waiting' | 'active' | 'finished' | 'stalled';
+  /** Smoothed present gravity, not the last raw reading. */
+  readonly presentGravity: number | null;
+  readonly presentExtractPlato: number | null;
+  /** Fractions, 0 to 1. */
+  readonly apparentAttenuation: number | null;
+  readonly realAttenuation: number | null;
+  readonly alcoholByVolumePercent: number | null;
+  readonly terminalGravity: Estimate | null;
+  /** Unix seconds at which gravity comes within half a point of terminal. */
+  readonly finishAt: Estimate | null;
+  /** How the forecast was made, or why there is none yet. */
+  readonly basis: string;
+};
+
+export type PressureStatus = {
+  /** Measured head pressure, smoothed. */
+  readonly gaugePressurePascal: number | null;
+  /** Where the closed vessel settles at its present temperature. */
+  readonly equilibriumGaugePressurePascal: number | null;
+  readonly carbonationVolumes: number | null;
+  /** Measured pressure over the rated pressure. */
+  readonly shareOfRating: number | null;
+  /** Unix seconds at which the rated pressure is expected to be crossed; null if it is not. */
+  readonly crossingAt: Estimate | null;
+  readonly basis: string;
+};
+
+export type Status = {
+  readonly stage: Stage | null;
+  readonly latest: Readonly<Partial<Record<Channel, LatestReading>>>;
+  readonly fermentation: FermentationStatus | null;
+  readonly pressure: PressureStatus | null;
+  /** Standing alarms, most urgent first. */
+  readonly alarms: readonly Alarm[];
+  readonly cautions: readonly string[];
+};
