@@ -1,0 +1,29 @@
+/**
+ * Which alarm kinds apply to a vessel at a stage; what does not apply is suppressed and says why.
+ * Common practice, no source. Pure: no I/O, no clock.
+ */
+import type { AlarmKind } from './alarm.ts';
+import type { Watched } from './watched.ts';
+
+/** Null where the kind applies; else the reason it does not, as the rest of "suppressed: ...". */
+export const whyNot = (kind: AlarmKind, { vessel, batch }: Watched): string | null => {
+  switch (kind) {
+    case 'over-pressure':
+      return vessel.ratedGaugePressurePascal === null ? 'the vessel has no rated pressure' : null;
+    case 'temperature':
+      if (batch === null && vessel.kind !== 'room') return 'no batch is in the vessel';
+      return batch?.temperatureBand || vessel.temperatureBand
+        ? null
+        : 'neither the batch nor the vessel names a temperature band';
+    case 'stall':
+      if (batch === null) return 'no batch is in the vessel';
+      return batch.stage === 'fermentation' ? null : `the batch is at the stage ${batch.stage}`;
+    case 'silent-sensor':
+    case 'stuck-sensor':
+      return batch === null && vessel.kind !== 'room' ? 'no batch is in the vessel' : null;
+    case 'over-pressure-ahead':
+    case 'refermentation':
+    case 'leak':
+      return batch === null ? 'no batch is in the vessel' : null;
+  }
+};
