@@ -1,0 +1,59 @@
+/**
+ * `npm start`: runs Gyleward for one cellar on this machine, with its state in a folder.
+ * Environment: STATE (folder, .state), HOST (127.0.0.1), PORT (8787), CELLAR (name of the cellar made at
+ * the first run, "cellar"), ALLOW_PRIVATE_RECEIVERS (no). Argument: --another-keeper-key.
+ * The worker's log, one JSON object a line, goes to standard error.
+ */
+import { anotherKeeperKey, foundCellar } from './found-cellar.ts';
+import { builtWorker, startHost } from './miniflare-host.ts';
+import { freePort, portFaultWords } from './port.ts';
+import { serveSettings } from './serve-settings.ts';
+import { openStateFolder, stateFaultWords } from './state-folder.ts';
+import { untilStopped } from './until-stopped.ts';
+
+const giveUp = (words: string): never => {
+  console.error(`gyleward: ${words}`);
+  process.exit(1);
+};
+
+const read = serveSettings(process.env, process.argv.slice(2));
+const settings = read.ok ? read.value : giveUp(read.fault);
+const port = await freePort(settings.host, settings.port);
+if (!port.ok) giveUp(portFaultWords(port.fault));
+const opened = await openStateFolder(settings.state);
+const state = opened.ok ? opened.value : giveUp(stateFaultWords(opened.fault));
+
+const stopped = untilStopped();
+const host = await startHost({
+  worker: builtWorker,
+  objects: state.objects,
+  host: settings.host,
+  port: settings.port,
+  ...state.secrets,
+  allowPrivateReceivers: settings.allowPrivateReceivers,
+  clock: null,
+  onLog: (line) => console.error(line),
+}).catch((error: unknown) => giveUp(`the worker does not start: ${String(error)}`));
+
+const { cellar } = settings;
+const { operatorSecret } = state.secrets;
+const first = await foundCellar(host.url, operatorSecret, { cellar, title: cellar });
+const key =
+  first ??
+  (settings.anotherKeeperKey ? await anotherKeeperKey(host.url, operatorSecret, cellar) : null);
+
+console.log(`Gyleward is up at ${host.url}/ and keeps its state in ${state.folder}`);
+if (key !== null) {
+  console.log(`\nKeeper key of the cellar "${cellar}":\n\n  ${key}\n`);
+  console.log(`Sign in with it at ${host.url}/ and put it somewhere safe: it is kept nowhere`);
+  console.log('in clear and will not be shown again. Whoever holds it can do everything here.');
+  console.log('If it is lost, npm start -- --another-keeper-key makes another.\n');
+} else {
+  console.log(`Sign in at ${host.url}/ with a key of the cellar "${cellar}".`);
+}
+console.log('Gyleward advises: it is no relief device and no gas monitor. Ctrl-C stops it.');
+
+await stopped;
+await host.dispose();
+console.log('Gyleward has stopped; nothing acknowledged is lost.');
+process.exit(0);
