@@ -81,7 +81,7 @@ const firstFault = (occurrence: Occurrence): CloudEventFault | null => {
   return pointer === null ? null : { kind: 'data-not-json', pointer };
 };
 
-export const cloudEvent = (occurrence: Occurrence): Result<CloudEvent, CloudEventFault> => {
+export const cloudEventOf = (occurrence: Occurrence): Result<CloudEvent, CloudEventFault> => {
   const fault = firstFault(occurrence);
   if (fault !== null) return fail(fault);
   const { id, source, type, timeSeconds, subject, data } = occurrence;

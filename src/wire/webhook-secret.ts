@@ -19,18 +19,11 @@ export type WebhookSecretFault =
 const isLongEnough = ({ length }: Uint8Array): boolean =>
   length >= fewestBytes && length <= mostBytes;
 
-/**
- * @param randomBytes from a cryptographic source, 24 to 64 of them; 32 is a good number
- * @throws RangeError on any other number, which is a bug of the caller and no input of a person
- */
-export const newWebhookSecret = (randomBytes: Uint8Array): string => {
-  if (!isLongEnough(randomBytes)) {
-    throw new RangeError(
-      `a webhook secret takes ${fewestBytes} to ${mostBytes} random bytes, not ${randomBytes.length}`,
-    );
-  }
-  return prefix + base64FromBytes(randomBytes);
-};
+/** @param randomBytes from a cryptographic source, 24 to 64 of them; 32 is a good number */
+export const webhookSecretOf = (randomBytes: Uint8Array): Result<string, WebhookSecretFault> =>
+  isLongEnough(randomBytes)
+    ? ok(prefix + base64FromBytes(randomBytes))
+    : fail({ kind: 'secret-length', bytes: randomBytes.length });
 
 export const webhookKeyOf = (secret: string): Result<Uint8Array, WebhookSecretFault> => {
   const bytes = secret.startsWith(prefix) ? bytesFromBase64(secret.slice(prefix.length)) : null;

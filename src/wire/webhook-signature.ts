@@ -57,11 +57,12 @@ export const webhookAlgorithm = { name: 'HMAC', hash: 'SHA-256' };
 export const signedContent = ({ id, timestampSeconds, body }: WebhookMessage): Uint8Array =>
   new TextEncoder().encode(`${id}.${timestampSeconds}.${body}`);
 
-/** `secrets`: the present one first, then those that are being replaced. */
+/** @param secrets the present one first, then those that are being replaced */
 export const signWebhook = async (
-  message: WebhookMessage & { readonly secrets: readonly string[] },
+  message: WebhookMessage,
+  secrets: readonly string[],
 ): Promise<Result<WebhookHeaders, WebhookFault>> => {
-  const { id, timestampSeconds, secrets } = message;
+  const { id, timestampSeconds } = message;
   if (!idPattern.test(id)) return fail({ kind: 'id-malformed', found: shownValue(id) });
   if (!Number.isSafeInteger(timestampSeconds) || timestampSeconds < 0) {
     return fail({ kind: 'timestamp-malformed', found: timestampSeconds });
