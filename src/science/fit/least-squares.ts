@@ -1,0 +1,243 @@
+/**
+ * Nonlinear least squares: the fitter of this house. Takes a model with analytic derivatives; returns parameters
+ * with covariance. Weights, bounds, priors and a robust loss are optional; see problem.ts and loss.ts.
+ * With a robust loss, or with priors and an unknown noise, the noise is the median absolute residual (or the
+ * residual standard deviation), found again after each descent until it settles (Huber 1981 section 7.8).
+ * Pure and deterministic: no I/O, no clock, no randomness. Examined on the NIST StRD problems in tests.
+ */
+import { fail, ok, type Result } from '../../result.ts';
+import { covarianceOf } from './covariance.ts';
+import { assemble, type Descent, descend, type Stop, type Tolerance } from './descent.ts';
+import { curvatureOf, type Loss, weightOf } from './loss.ts';
+import type { Bound, Evaluate, LinearPrior, Noise, Problem, Space } from './problem.ts';
+import { spaceFor } from './problem.ts';
+import { robustSpread } from './spread.ts';
+
+export type LeastSquaresRequest = {
+  readonly observations: Float64Array;
+  readonly evaluate: Evaluate;
+  readonly start: readonly number[];
+  readonly weights?: Float64Array | null;
+  readonly bounds?: readonly Bound[] | null;
+  readonly priors?: readonly LinearPrior[];
+  readonly loss?: Loss;
+  readonly noise?: Noise;
+  readonly tolerance?: Partial<Tolerance>;
+};
+
+export type LeastSquaresFit = {
+  readonly parameters: readonly number[];
+  readonly standardErrors: readonly number[] | null;
+  /** Row-major; null where the observations cannot tell the parameters apart. */
+  readonly covariance: readonly number[] | null;
+  /** True for a parameter that ended on a bound: its standard error is 0, given the bound. */
+  readonly held: readonly boolean[];
+  /** Weighted sum of squared residuals of the observations, whatever the loss. */
+  readonly residualSumOfSquares: number;
+  /** What was minimised: loss of the observations and cost of the priors. */
+  readonly objective: number;
+  readonly degreesOfFreedom: number;
+  /** Standard deviation of an observation of weight 1. */
+  readonly noiseSd: number;
+  /** Weight left to each observation by the robust loss, 0 to 1. */
+  readonly robustWeights: Float64Array;
+  /** Model values at the observations. */
+  readonly values: Float64Array;
+  readonly stop: Exclude<Stop, 'bad-start' | 'exhausted'>;
+  readonly iterations: number;
+  readonly evaluations: number;
+};
+
+export type FitFault =
+  | { readonly kind: 'bad-input'; readonly field: string; readonly value: number | null }
+  | {
+      readonly kind: 'too-few-observations';
+      readonly observations: number;
+      readonly parameters: number;
+    }
+  | { readonly kind: 'bad-start'; readonly start: readonly number[] }
+  | {
+      readonly kind: 'not-converged';
+      readonly iterations: number;
+      readonly parameters: readonly number[];
+    };
+
+/**
+ * Tight enough for certified problems; a caller with noisy readings may loosen the offset to 1e-3 (a thousandth
+ * of a standard error) and halve the work.
+ */
+const strict: Tolerance = { offset: 1e-9, step: 1e-12, sumOfSquares: 1e-15, iterations: 500 };
+/** The noise has settled when it moves by less than this share; it is known to about 1 / √(2·readings) at best. */
+const noiseSettled = 0.01;
+const mostPasses = 8;
+
+const residualsInto = (problem: Problem, space: Space): number => {
+  let sum = 0;
+  let used = 0;
+  for (let i = 0; i < problem.observations.length; i += 1) {
+    const root = space.rootWeights[i] as number;
+    if (root === 0) continue;
+    const residual = root * ((problem.observations[i] as number) - (space.values[i] as number));
+    space.scratch[used] = residual;
+    sum += residual * residual;
+    used += 1;
+  }
+  return sum;
+};
+
+const checked = (request: LeastSquaresRequest): FitFault | null => {
+  const bad = (field: string, value: number): FitFault => ({
+    kind: 'bad-input',
+    field,
+    value: Number.isFinite(value) ? value : null,
+  });
+  for (const value of request.observations) {
+    if (!Number.isFinite(value)) return bad('observations', value);
+  }
+  for (const value of request.start) if (!Number.isFinite(value)) return bad('start', value);
+  for (const value of request.weights ?? []) {
+    if (!(Number.isFinite(value) && value >= 0)) return bad('weights', value);
+  }
+  if (request.weights && request.weights.length !== request.observations.length) {
+    return bad('weights.length', request.weights.length);
+  }
+  for (const prior of request.priors ?? []) {
+    if (!(prior.sd > 0 && Number.isFinite(prior.sd))) return bad('priors.sd', prior.sd);
+    if (!Number.isFinite(prior.value)) return bad('priors.value', prior.value);
+    if (prior.coefficients.length !== request.start.length) {
+      return bad('priors.coefficients.length', prior.coefficients.length);
+    }
+  }
+  if (request.bounds && request.bounds.length !== request.start.length) {
+    return bad('bounds.length', request.bounds.length);
+  }
+  for (const bound of request.bounds ?? [])
+    if (!(bound.low <= bound.high)) return bad('bounds.low', bound.low);
+  if (request.noise?.kind === 'known' && !(request.noise.sd > 0))
+    return bad('noise.sd', request.noise.sd);
+  return null;
+};
+
+export const fitLeastSquares = (
+  request: LeastSquaresRequest,
+): Result<LeastSquaresFit, FitFault> => {
+  const fault = checked(request);
+  if (fault !== null) return fail(fault);
+  const {
+    bounds = null,
+    priors = [],
+    loss = { kind: 'squares' },
+    noise = { kind: 'estimated' },
+  } = request;
+  const start = request.start.map((value, j) => {
+    const bound = bounds?.[j];
+    return bound === undefined ? value : Math.min(bound.high, Math.max(bound.low, value));
+  });
+  const problem: Problem = {
+    observations: request.observations,
+    weights: request.weights ?? null,
+    evaluate: request.evaluate,
+    start,
+    bounds,
+    priors,
+    loss,
+    noise,
+  };
+  const tolerance = { ...strict, ...request.tolerance };
+  const space = spaceFor(problem);
+  const columns = start.length;
+  const count = problem.observations.length;
+  let used = 0;
+  for (const root of space.rootWeights) if (root > 0) used += 1;
+  const degreesOfFreedom = used + priors.length - columns;
+  // An exact fit leaves no freedom to estimate the noise.
+  if (degreesOfFreedom < (noise.kind === 'known' ? 0 : 1)) {
+    return fail({
+      kind: 'too-few-observations',
+      observations: used + priors.length,
+      parameters: columns,
+    });
+  }
+  const robust = loss.kind !== 'squares';
+  const spread = (): number => {
+    const sum = residualsInto(problem, space);
+    const sd = robust ? robustSpread(space.scratch, used) : Math.sqrt(sum / Math.max(1, used));
+    // Fitted parameters flatter the residuals; the usual factor, applied to the robust spread as well.
+    return sd * (robust ? Math.sqrt(used / Math.max(1, used - Math.min(columns, used / 2))) : 1);
+  };
+  let scale = 1;
+  const floor = noise.kind === 'estimated' ? (noise.floor ?? 0) : 0;
+  const scaleMatters = robust || priors.length > 0;
+  if (noise.kind === 'known') scale = noise.sd;
+  else if (scaleMatters) {
+    problem.evaluate(space.parameters, space.values, space.jacobian);
+    scale = noise.first ?? spread();
+    if (!(scale > 0)) scale = floor > 0 ? floor : 1e-300;
+    if (!Number.isFinite(scale)) return fail({ kind: 'bad-start', start });
+  }
+  let descent: Descent = { stop: 'exhausted', iterations: 0, evaluations: 0, objective: 0 };
+  let iterations = 0;
+  let evaluations = 0;
+  for (let pass = 1; pass <= mostPasses; pass += 1) {
+    descent = descend(problem, space, scale, tolerance);
+    iterations += descent.iterations;
+    evaluations += descent.evaluations;
+    if (descent.stop === 'bad-start') return fail({ kind: 'bad-start', start });
+    if (noise.kind === 'known' || !scaleMatters) break;
+    const found = Math.max(floor, spread());
+    const settled = Math.abs(found - scale) <= noiseSettled * scale;
+    if (settled || found === 0) break;
+    scale = found;
+  }
+  const parameters = Array.from(space.parameters);
+  if (descent.stop === 'exhausted') return fail({ kind: 'not-converged', iterations, parameters });
+  const stop = descent.stop as Exclude<Stop, 'bad-start' | 'exhausted'>;
+
+  const residualSumOfSquares = residualsInto(problem, space);
+  const robustWeights = new Float64Array(count).fill(1);
+  let variance = noise.kind === 'known' ? noise.sd ** 2 : residualSumOfSquares / degreesOfFreedom;
+  if (!robust && priors.length > 0 && noise.kind === 'estimated') variance = scale * scale;
+  if (robust) {
+    let squares = 0;
+    let curvature = 0;
+    for (let i = 0; i < count; i += 1) {
+      const root = space.rootWeights[i] as number;
+      if (root === 0) continue;
+      const scaled =
+        (root * ((problem.observations[i] as number) - (space.values[i] as number))) / scale;
+      const weight = weightOf(loss, scaled);
+      robustWeights[i] = weight;
+      squares += (weight * scaled) ** 2;
+      curvature += curvatureOf(loss, scaled);
+    }
+    const kept = Math.max(0.05, curvature / used);
+    variance = (scale * scale * squares) / Math.max(1, used - columns) / (kept * kept);
+    if (noise.kind === 'known') variance = Math.max(variance, 0) || noise.sd ** 2;
+  }
+  const held = parameters.map((value, j) => {
+    const bound = bounds?.[j];
+    return bound !== undefined && (value <= bound.low || value >= bound.high);
+  });
+  const sd = Math.sqrt(variance);
+  assemble(problem, space, sd > 0 ? sd : scale, false);
+  const covariance = covarianceOf(space.rows, count + priors.length, held, variance);
+  const standardErrors =
+    covariance?.every(Number.isFinite) === true
+      ? parameters.map((_, j) => Math.sqrt(covariance[j * columns + j] as number))
+      : null;
+  return ok({
+    parameters,
+    standardErrors,
+    covariance: standardErrors === null ? null : covariance,
+    held,
+    residualSumOfSquares,
+    objective: descent.objective,
+    degreesOfFreedom,
+    noiseSd: robust ? scale : sd,
+    robustWeights,
+    values: space.values,
+    stop,
+    iterations,
+    evaluations,
+  });
+};
