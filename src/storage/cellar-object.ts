@@ -1,0 +1,352 @@
+/**
+ * One cellar: the list of its vessels and batches, its keys, the alarms that stand in it and their
+ * history, and the queues of its receivers. Thin: rows in, rows out, wake-up derived from rows.
+ * An object that was only asked for, and never founded, writes nothing.
+ */
+import { DurableObject } from 'cloudflare:workers';
+import type { Alarm, AlarmChange } from '../monitoring/alarm.ts';
+import type { Batch } from '../monitoring/batch.ts';
+import type { Status } from '../monitoring/status.ts';
+import type { Vessel } from '../monitoring/vessel.ts';
+import type { Happening } from '../monitoring/watched.ts';
+import type { Grant, KeyListing } from './access.ts';
+import { backoffSeconds } from './backoff.ts';
+import { cellarMigrations } from './cellar-migrations.ts';
+import { cellarNow } from './clock.ts';
+import { deliver } from './deliver.ts';
+import {
+  type Delivery,
+  deliveryDue,
+  dueDeliveries,
+  listReceivers,
+  markDelivered,
+  markFailed,
+  putReceiver,
+  queueForAll,
+  type Receiver,
+  type ReceiverListing,
+  removeReceiver,
+} from './delivery-table.ts';
+import { readDocument, writeDocument } from './document-table.ts';
+import type { Env } from './env.ts';
+import {
+  countWorkingKeepers,
+  grantOfKey,
+  grantOfSession,
+  listKeys,
+  putKey,
+  putSession,
+  removeSession,
+  revokeKey,
+} from './key-table.ts';
+import { log } from './log.ts';
+import { hasTables, migrate } from './migrations.ts';
+import type { News } from './news.ts';
+import { setWakeUp } from './wake-up.ts';
+
+export type Cellar = {
+  readonly cellar: string;
+  readonly title: string;
+  readonly foundedAt: number;
+};
+
+/** A grant with the names of all vessels, so that one call admits a whole pack of readings. */
+export type Admission = { readonly grant: Grant; readonly vessels: readonly string[] };
+
+export type ListedBatch = {
+  readonly batch: Batch;
+  readonly vessel: string;
+  /** What was known when the batch ended; null while it runs. */
+  readonly finalStatus: Status | null;
+};
+
+export type StandingAlarm = Alarm & { readonly vessel: string };
+
+export type HistoryEntry = {
+  readonly vessel: string;
+  readonly vesselTitle: string;
+  readonly batch: string | null;
+} & (
+  | ({ readonly kind: 'alarm' } & AlarmChange)
+  | ({ readonly kind: 'happening' } & { readonly happening: Happening })
+);
+
+/** Three days, as long as a receiver may be dead over a weekend before we give up. */
+const giveUpSeconds = 3 * 86_400;
+
+export class CellarObject extends DurableObject<Env> {
+  readonly #sql: SqlStorage;
+
+  constructor(ctx: DurableObjectState, env: Env) {
+    super(ctx, env);
+    this.#sql = ctx.storage.sql;
+    if (!hasTables(this.#sql)) return;
+    void ctx.blockConcurrencyWhile(async () => {
+      migrate(ctx.storage, cellarMigrations);
+      await this.#setNextWakeUp();
+    });
+  }
+
+  /** Founds the cellar with its first keeper key; false if it stands already. */
+  async found(cellar: Cellar, keeper: Grant, hash: string): Promise<boolean> {
+    if (this.#cellar() !== null) return false;
+    migrate(this.ctx.storage, cellarMigrations);
+    this.ctx.storage.transactionSync(() => {
+      writeDocument(this.#sql, 'cellar', cellar);
+      putKey(this.#sql, keeper, hash, cellar.foundedAt);
+    });
+    return true;
+  }
+
+  async describe(): Promise<Cellar | null> {
+    return this.#cellar();
+  }
+
+  // Keys and sessions
+
+  async admitKey(hash: string): Promise<Admission | null> {
+    return this.#admit(() => grantOfKey(this.#sql, hash));
+  }
+
+  async admitSession(hash: string, now: number): Promise<Admission | null> {
+    return this.#admit(() => grantOfSession(this.#sql, hash, now));
+  }
+
+  /** False where the cellar was never founded. */
+  async addKey(grant: Grant, hash: string, now: number): Promise<boolean> {
+    if (this.#cellar() === null) return false;
+    putKey(this.#sql, grant, hash, now);
+    return true;
+  }
+
+  async keys(): Promise<readonly KeyListing[]> {
+    return listKeys(this.#sql);
+  }
+
+  /** The last working keeper key stays: without it nobody could get in. */
+  async revokeKey(id: string, now: number): Promise<'revoked' | 'unknown' | 'last-keeper'> {
+    const key = listKeys(this.#sql).find((listed) => listed.keyId === id);
+    if (key === undefined) return 'unknown';
+    if (key.role === 'keeper' && key.revokedAt === null && countWorkingKeepers(this.#sql) === 1)
+      return 'last-keeper';
+    this.ctx.storage.transactionSync(() => revokeKey(this.#sql, id, now));
+    return 'revoked';
+  }
+
+  async openSession(
+    session: { readonly hash: string; readonly keyId: string; readonly expiresAt: number },
+    now: number,
+  ): Promise<void> {
+    putSession(this.#sql, session, now);
+  }
+
+  async closeSession(hash: string): Promise<void> {
+    if (this.#cellar() !== null) removeSession(this.#sql, hash);
+  }
+
+  // Vessels and batches
+
+  async listVessel(vessel: Vessel): Promise<void> {
+    this.#sql.exec(
+      'INSERT INTO vessel (vessel, body) VALUES (?1, ?2) ON CONFLICT (vessel) DO UPDATE SET body = ?2',
+      vessel.vessel,
+      JSON.stringify(vessel),
+    );
+  }
+
+  async vessels(): Promise<readonly Vessel[]> {
+    return this.#sql
+      .exec<{ body: string }>('SELECT body FROM vessel ORDER BY vessel')
+      .toArray()
+      .map((row) => JSON.parse(row.body) as Vessel);
+  }
+
+  /** Writes a batch into the list, or says which one of that name is there already. */
+  async listBatch(batch: Batch, vessel: string): Promise<ListedBatch | null> {
+    const listed = this.#listedBatch(batch.batch);
+    if (listed !== null && (listed.vessel !== vessel || listed.batch.endedAt !== null))
+      return listed;
+    this.#writeBatch(batch, vessel, null);
+    return null;
+  }
+
+  async updateBatch(batch: Batch, vessel: string, finalStatus: Status | null): Promise<void> {
+    this.#writeBatch(batch, vessel, finalStatus);
+  }
+
+  async unlistBatch(batch: string): Promise<void> {
+    this.#sql.exec('DELETE FROM batch WHERE batch = ?', batch);
+  }
+
+  async batch(name: string): Promise<ListedBatch | null> {
+    return this.#listedBatch(name);
+  }
+
+  async batches(): Promise<readonly ListedBatch[]> {
+    return this.#sql
+      .exec<BatchRow>('SELECT vessel, body, final_status FROM batch')
+      .toArray()
+      .map(listedBatchOf)
+      .sort((one, other) => other.batch.startedAt - one.batch.startedAt);
+  }
+
+  // Alarms, news and receivers
+
+  /** Takes news from a vessel's outbox, once each however often it is sent. */
+  async takeNews(items: readonly News[], now: number): Promise<void> {
+    this.ctx.storage.transactionSync(() => {
+      for (const news of items) this.#takeOne(news, now);
+    });
+    await this.#setNextWakeUp();
+  }
+
+  async standingAlarms(): Promise<readonly StandingAlarm[]> {
+    return this.#sql
+      .exec<{ vessel: string; body: string }>('SELECT vessel, body FROM standing_alarm')
+      .toArray()
+      .map((row) => ({ vessel: row.vessel, ...(JSON.parse(row.body) as Alarm) }));
+  }
+
+  /** Newest first. */
+  async history(limit: number): Promise<readonly HistoryEntry[]> {
+    return this.#sql
+      .exec<{ body: string }>('SELECT body FROM news ORDER BY seq DESC LIMIT ?', limit)
+      .toArray()
+      .map((row) => {
+        const { vessel, vesselTitle, batch, body } = JSON.parse(row.body) as News;
+        return body.kind === 'alarm'
+          ? { vessel, vesselTitle, batch, kind: 'alarm', ...body.change }
+          : { vessel, vesselTitle, batch, kind: 'happening', happening: body.happening };
+      });
+  }
+
+  async addReceiver(receiver: Receiver, secret: string, now: number): Promise<void> {
+    putReceiver(this.#sql, receiver, secret, now);
+  }
+
+  async receivers(): Promise<readonly ReceiverListing[]> {
+    return listReceivers(this.#sql);
+  }
+
+  async removeReceiver(id: string): Promise<boolean> {
+    return this.ctx.storage.transactionSync(() => removeReceiver(this.#sql, id));
+  }
+
+  /** The wake-up: tries the head of every queue that is due, receivers side by side. */
+  override async alarm(): Promise<void> {
+    if (this.#cellar() === null) return;
+    try {
+      const now = await cellarNow(this.env);
+      await Promise.all(
+        dueDeliveries(this.#sql, now).map((delivery) => this.#drain(delivery, now)),
+      );
+    } finally {
+      await this.#setNextWakeUp();
+    }
+  }
+
+  /** Works off one receiver's queue until it is empty or a try fails. */
+  async #drain(first: Delivery, now: number): Promise<void> {
+    const { id } = first.receiver;
+    let delivery: Delivery | undefined = first;
+    while (delivery !== undefined) {
+      const outcome = await deliver(delivery, Date.now() / 1000, fetch);
+      if (outcome.kind === 'delivered') {
+        markDelivered(this.#sql, delivery, outcome.words);
+        delivery = dueDeliveries(this.#sql, now).find((next) => next.receiver.id === id);
+        continue;
+      }
+      const firstTry = delivery.firstTry ?? now;
+      const waitSeconds = Math.max(
+        backoffSeconds(delivery.tries + 1, Math.random()),
+        outcome.retryAfterSeconds ?? 0,
+      );
+      markFailed(this.#sql, delivery, outcome.words, {
+        firstTry,
+        nextTry: now + waitSeconds,
+        givenUpAt: now - firstTry >= giveUpSeconds ? now : null,
+      });
+      log('delivery-failed', {
+        receiver: delivery.receiver.id,
+        news: delivery.news.id,
+        outcome: outcome.words,
+      });
+      return;
+    }
+  }
+
+  #takeOne(news: News, now: number): void {
+    const known = this.#sql.exec('SELECT 1 FROM news WHERE id = ?', news.id).toArray().length > 0;
+    if (known) return;
+    this.#sql.exec(
+      'INSERT INTO news (id, at, body) VALUES (?, ?, ?)',
+      news.id,
+      now,
+      JSON.stringify(news),
+    );
+    if (news.body.kind === 'alarm') this.#stand(news.vessel, news.body.change.alarm);
+    queueForAll(this.#sql, news.id);
+  }
+
+  #stand(vessel: string, alarm: Alarm): void {
+    if (alarm.state === 'normal')
+      this.#sql.exec(
+        'DELETE FROM standing_alarm WHERE vessel = ? AND alarm = ?',
+        vessel,
+        alarm.alarm,
+      );
+    else
+      this.#sql.exec(
+        `INSERT INTO standing_alarm (vessel, alarm, body) VALUES (?1, ?2, ?3)
+           ON CONFLICT (vessel, alarm) DO UPDATE SET body = ?3`,
+        vessel,
+        alarm.alarm,
+        JSON.stringify(alarm),
+      );
+  }
+
+  #admit(find: () => Grant | null): Admission | null {
+    if (this.#cellar() === null) return null;
+    const grant = find();
+    if (grant === null) return null;
+    const vessels = this.#sql
+      .exec<{ vessel: string }>('SELECT vessel FROM vessel')
+      .toArray()
+      .map((row) => row.vessel);
+    return { grant, vessels };
+  }
+
+  #cellar(): Cellar | null {
+    return hasTables(this.#sql) ? readDocument<Cellar>(this.#sql, 'cellar') : null;
+  }
+
+  #listedBatch(name: string): ListedBatch | null {
+    const row = this.#sql
+      .exec<BatchRow>('SELECT vessel, body, final_status FROM batch WHERE batch = ?', name)
+      .toArray()[0];
+    return row === undefined ? null : listedBatchOf(row);
+  }
+
+  #writeBatch(batch: Batch, vessel: string, finalStatus: Status | null): void {
+    this.#sql.exec(
+      `INSERT INTO batch (batch, vessel, body, final_status) VALUES (?1, ?2, ?3, ?4)
+         ON CONFLICT (batch) DO UPDATE SET vessel = ?2, body = ?3, final_status = ?4`,
+      batch.batch,
+      vessel,
+      JSON.stringify(batch),
+      finalStatus === null ? null : JSON.stringify(finalStatus),
+    );
+  }
+
+  async #setNextWakeUp(): Promise<void> {
+    await setWakeUp(this.ctx.storage, this.env, deliveryDue(this.#sql));
+  }
+}
+
+type BatchRow = { vessel: string; body: string; final_status: string | null };
+
+const listedBatchOf = (row: BatchRow): ListedBatch => ({
+  batch: JSON.parse(row.body) as Batch,
+  vessel: row.vessel,
+  finalStatus: row.final_status === null ? null : (JSON.parse(row.final_status) as Status),
+});

@@ -1,0 +1,25 @@
+import type { CellarObject } from './cellar-object.ts';
+import type { VesselObject } from './vessel-object.ts';
+
+/** What the platform hands to the worker and its objects. */
+export type Env = {
+  readonly VESSEL: DurableObjectNamespace<VesselObject>;
+  readonly CELLAR: DurableObjectNamespace<CellarObject>;
+  /** Guards the founding of cellars; at least 32 characters, kept by whoever runs the worker. */
+  readonly OPERATOR_SECRET: string;
+  /** Signs the page's session cookie. */
+  readonly COOKIE_SECRET: string;
+  /** "yes" lets receivers live on private and loopback addresses, over plain HTTP. */
+  readonly ALLOW_PRIVATE_RECEIVERS?: string;
+  /** Answers the present Unix seconds as text; bound by the demo and the tests only. */
+  readonly CLOCK?: Fetcher;
+};
+
+export const cellarStub = (env: Env, cellar: string): DurableObjectStub<CellarObject> =>
+  env.CELLAR.get(env.CELLAR.idFromName(cellar));
+
+export const vesselStub = (
+  env: Env,
+  cellar: string,
+  vessel: string,
+): DurableObjectStub<VesselObject> => env.VESSEL.get(env.VESSEL.idFromName(`${cellar}/${vessel}`));

@@ -1,0 +1,28 @@
+/**
+ * The platform's timer, derived from rows and never remembered: whoever touches an object computes
+ * what is due next and calls this. A lost timer heals at the next touch.
+ */
+import { wakeUpMilliseconds } from './clock.ts';
+import type { Env } from './env.ts';
+
+/**
+ * Makes sure that the object wakes up by `dueSeconds` (Unix seconds of cellar time).
+ * A timer that is already set for an earlier moment is left alone: it fires, finds nothing due and
+ * sets the next one, which costs one wake-up instead of one row written per reading.
+ */
+export const setWakeUp = async (
+  storage: DurableObjectStorage,
+  env: Env,
+  dueSeconds: number | null,
+): Promise<void> => {
+  if (dueSeconds === null) return;
+  const wanted = wakeUpMilliseconds(env, dueSeconds);
+  const set = await storage.getAlarm();
+  if (set === null || set > wanted) await storage.setAlarm(wanted);
+};
+
+/** The earliest of several moments; null where there is none. */
+export const earliest = (moments: readonly (number | null)[]): number | null => {
+  const known = moments.filter((moment) => moment !== null);
+  return known.length === 0 ? null : Math.min(...known);
+};

@@ -1,0 +1,47 @@
+/** Batches over HTTP: list, start, status, stage, end. */
+import { Hono } from 'hono';
+import { cellarStub, vesselStub } from '../storage/env.ts';
+import { admission, only } from './admission.ts';
+import { batchBody, stageBody } from './contract.ts';
+import type { HttpContext } from './http-context.ts';
+import { parseBody } from './parse.ts';
+import { changeStage, endBatch, findBatch, startBatch } from './run-batch.ts';
+
+export const batches = new Hono<HttpContext>()
+  .use('/:cellar/batches', admission)
+  .use('/:cellar/batches/*', admission)
+  .get('/:cellar/batches', only('viewer', 'operator', 'keeper'), async (context) =>
+    context.json({
+      batches: await cellarStub(context.env, context.req.param('cellar')).batches(),
+    }),
+  )
+  .post('/:cellar/batches', only('operator', 'keeper'), async (context) => {
+    const body = await parseBody(batchBody, context.req.raw);
+    const cellar = context.req.param('cellar');
+    const batch = await startBatch(context.env, cellar, body, context.get('now'));
+    return context.json({ ...batch, vessel: body.vessel }, 201, {
+      location: `/v1/cellars/${cellar}/batches/${batch.batch}`,
+    });
+  })
+  .get('/:cellar/batches/:batch', only('viewer', 'operator', 'keeper'), async (context) => {
+    const cellar = context.req.param('cellar');
+    const { batch, vessel, finalStatus } = await findBatch(
+      context.env,
+      cellar,
+      context.req.param('batch'),
+    );
+    const view =
+      finalStatus === null
+        ? await vesselStub(context.env, cellar, vessel).view(context.get('now'))
+        : null;
+    return context.json({ batch, vessel, status: finalStatus ?? view?.status ?? null });
+  })
+  .post('/:cellar/batches/:batch/stage', only('operator', 'keeper'), async (context) => {
+    const { stage } = await parseBody(stageBody, context.req.raw);
+    const { cellar, batch } = context.req.param();
+    return context.json(await changeStage(context.env, cellar, batch, stage, context.get('now')));
+  })
+  .post('/:cellar/batches/:batch/end', only('operator', 'keeper'), async (context) => {
+    const { cellar, batch } = context.req.param();
+    return context.json(await endBatch(context.env, cellar, batch, context.get('now')));
+  });

@@ -1,0 +1,129 @@
+/** What requests may say: schemas for the bodies of the JSON interface and of the page's forms. */
+import * as z from 'zod';
+import { drinks, stages } from '../monitoring/batch.ts';
+import { vesselKinds } from '../monitoring/vessel.ts';
+import { roles } from '../storage/access.ts';
+
+const slug = z
+  .string()
+  .regex(
+    /^[a-z0-9][a-z0-9-]{0,62}$/,
+    'must be 1 to 63 lower-case letters, digits or hyphens and start with a letter or digit',
+  );
+
+const title = z
+  .string()
+  .trim()
+  .min(1, 'must not be blank')
+  .max(80, 'must have at most 80 characters');
+
+/** 10 m3: larger vessels are outside what this is made for. */
+const volumeLitre = z
+  .number()
+  .positive('must be above 0')
+  .max(10_000, 'must be at most 10000 litres');
+
+/** 2 MPa: far above any keg or tank of the trade; a larger figure is a mistaken unit. */
+const gaugePressurePascal = z
+  .number()
+  .positive('must be above 0')
+  .max(2_000_000, 'must be at most 2000000 Pa (20 bar)');
+
+const celsius = z.number().min(-40, 'must be at least -40').max(130, 'must be at most 130');
+
+const temperatureBand = z
+  .strictObject({ lowCelsius: celsius, highCelsius: celsius })
+  .refine((band) => band.lowCelsius < band.highCelsius, {
+    path: ['lowCelsius'],
+    error: 'must be below highCelsius',
+  });
+
+const gravity = z
+  .number()
+  .min(0.95, 'must be a specific gravity between 0.95 and 1.25')
+  .max(1.25, 'must be a specific gravity between 0.95 and 1.25');
+
+/** Unix seconds, or a date and time after RFC 3339. */
+const moment = z.union([
+  z.number().min(946_684_800, 'must be Unix seconds after the year 1999').max(8_000_000_000),
+  z.iso.datetime({ offset: true }).transform((text) => Date.parse(text) / 1000),
+]);
+
+export const cellarBody = z.strictObject({ cellar: slug, title });
+
+export const keeperKeyBody = z.strictObject({ title });
+
+export const vesselBody = z
+  .strictObject({
+    vessel: slug,
+    title,
+    kind: z.enum(vesselKinds),
+    volumeLitre,
+    headspaceLitre: z.number().min(0, 'must not be negative'),
+    ratedGaugePressurePascal: gaugePressurePascal.nullable().default(null),
+    reliefGaugePressurePascal: gaugePressurePascal.nullable().default(null),
+    gasConnected: z.boolean().default(false),
+    temperatureBand: temperatureBand.nullable().default(null),
+  })
+  .refine((vessel) => vessel.headspaceLitre < vessel.volumeLitre, {
+    path: ['headspaceLitre'],
+    error: 'must be less than volumeLitre',
+  });
+
+export const batchBody = z
+  .strictObject({
+    vessel: slug,
+    batch: slug,
+    title,
+    drink: z.enum(drinks),
+    stage: z.enum(stages).optional(),
+    startedAt: moment.optional(),
+    originalGravity: gravity.nullable().default(null),
+    expectedTerminalGravity: gravity.nullable().default(null),
+    attenuationLimit: z
+      .number()
+      .gt(0, 'must be a fraction between 0 and 1.2')
+      .max(1.2, 'must be a fraction between 0 and 1.2')
+      .nullable()
+      .default(null),
+    temperatureBand: temperatureBand.nullable().default(null),
+    carbonationVolumes: z
+      .number()
+      .min(0, 'must not be negative')
+      .max(8, 'must be at most 8 volumes')
+      .nullable()
+      .default(null),
+  })
+  .refine(
+    (batch) =>
+      batch.originalGravity === null ||
+      batch.expectedTerminalGravity === null ||
+      batch.expectedTerminalGravity < batch.originalGravity,
+    { path: ['expectedTerminalGravity'], error: 'must be below originalGravity' },
+  );
+
+export const stageBody = z.strictObject({ stage: z.enum(stages) });
+
+export const keyBody = z
+  .strictObject({
+    title,
+    role: z.enum(roles),
+    vessels: z.array(slug).min(1, 'must name at least one vessel').nullable().default(null),
+  })
+  .refine((key) => (key.role === 'sensor') === (key.vessels !== null), {
+    path: ['vessels'],
+    error: 'must be given for a sensor key and for no other',
+  });
+
+export const receiverBody = z.strictObject({ title, url: z.string().max(2000) });
+
+const note = z
+  .string()
+  .trim()
+  .max(500, 'must have at most 500 characters')
+  .nullable()
+  .default(null);
+
+export const acknowledgeBody = z.strictObject({ note });
+
+export const shelveBody = z.strictObject({ until: moment, note });

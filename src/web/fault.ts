@@ -1,0 +1,49 @@
+/**
+ * Every way in which a request can be refused, with the numbers inside the arm.
+ * `problem.ts` turns each into what the outside sees; a new arm breaks the build there.
+ */
+
+import type { ActFault } from '../monitoring/watch.ts';
+import type { BatchFault } from '../storage/vessel-object.ts';
+import type { ReadingFault } from '../wire/reading-fault.ts';
+import type { SenmlFault } from '../wire/senml-fault.ts';
+
+export type FieldFault = { readonly field: string; readonly detail: string };
+
+export type Fault =
+  | { readonly kind: 'key-missing' }
+  | { readonly kind: 'key-refused' }
+  | { readonly kind: 'role-too-low'; readonly role: string; readonly needed: readonly string[] }
+  | { readonly kind: 'vessel-not-granted'; readonly vessel: string; readonly record: number }
+  | { readonly kind: 'not-found'; readonly what: string; readonly name: string }
+  | { readonly kind: 'path-unknown'; readonly path: string }
+  | {
+      readonly kind: 'name-taken';
+      readonly what: string;
+      readonly name: string;
+      readonly advice: string;
+    }
+  | { readonly kind: 'last-keeper' }
+  | { readonly kind: 'body-empty' }
+  | { readonly kind: 'body-too-large'; readonly limitBytes: number }
+  | { readonly kind: 'body-not-utf8' }
+  | { readonly kind: 'body-not-json'; readonly reason: string }
+  | { readonly kind: 'media-type'; readonly found: string; readonly accepted: readonly string[] }
+  | { readonly kind: 'fields'; readonly fields: readonly FieldFault[] }
+  | { readonly kind: 'pack-too-long'; readonly records: number; readonly limit: number }
+  | { readonly kind: 'senml'; readonly fault: SenmlFault }
+  | { readonly kind: 'reading'; readonly fault: ReadingFault }
+  | { readonly kind: 'vessel-not-listed'; readonly vessel: string; readonly record: number }
+  | { readonly kind: 'batch'; readonly fault: BatchFault }
+  | { readonly kind: 'act'; readonly fault: ActFault }
+  | { readonly kind: 'storage-unavailable'; readonly retryAfterSeconds: number };
+
+/** Carries a fault from anywhere in a handler to the one place that answers it. */
+export class Refusal extends Error {
+  readonly fault: Fault;
+
+  constructor(fault: Fault) {
+    super(fault.kind);
+    this.fault = fault;
+  }
+}

@@ -1,0 +1,463 @@
+/**
+ * Every word the page shows, in one place, grouped by what it is about; both the server and the
+ * page's own scripts read it. Pure data and pure functions of their arguments: no I/O, no clock.
+ * Longer than 250 lines because a translator or an editor of the wording wants one file, not twelve.
+ */
+import type { AlarmKind, AlarmState, AlarmTransition, Priority } from '../monitoring/alarm.ts';
+import type { Drink, Stage } from '../monitoring/batch.ts';
+import type { FermentationStatus } from '../monitoring/status.ts';
+import type { VesselKind } from '../monitoring/vessel.ts';
+import type { Happening } from '../monitoring/watched.ts';
+import type { Channel } from '../science/units/channel.ts';
+import type { Role } from '../storage/access.ts';
+
+const smallNumbers = [
+  'no',
+  'one',
+  'two',
+  'three',
+  'four',
+  'five',
+  'six',
+  'seven',
+  'eight',
+  'nine',
+  'ten',
+  'eleven',
+  'twelve',
+] as const;
+
+/** Counts up to twelve in words, as running text wants them. */
+export const countInWords = (count: number): string => smallNumbers[count] ?? String(count);
+
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+const plural = (count: number, one: string, many: string): string =>
+  `${countInWords(count)} ${count === 1 ? one : many}`;
+
+export const vesselKindWords = {
+  'mash-tun': 'mash tun',
+  kettle: 'kettle',
+  fermenter: 'fermenter',
+  'steeping-tank': 'steeping tank',
+  barrel: 'barrel',
+  'blending-tank': 'blending tank',
+  'bright-tank': 'bright tank',
+  keg: 'keg',
+  room: 'room',
+} as const satisfies Record<VesselKind, string>;
+
+export const drinkWords = {
+  ale: 'ale',
+  lager: 'lager',
+  wine: 'wine',
+  mead: 'mead',
+  cider: 'cider',
+  infusion: 'infusion',
+  blend: 'blend',
+} as const satisfies Record<Drink, string>;
+
+export const stageWords = {
+  'mash-rest': 'mash rest',
+  boil: 'boil',
+  cooling: 'cooling',
+  fermentation: 'fermentation',
+  conditioning: 'conditioning',
+  'cold-steep': 'cold steep',
+  ageing: 'ageing',
+  blending: 'blending',
+  keg: 'in keg',
+  workroom: 'workroom air',
+} as const satisfies Record<Stage, string>;
+
+export const phaseWords = {
+  waiting: 'waiting to start',
+  active: 'fermenting',
+  finished: 'finished',
+  stalled: 'stalled',
+} as const satisfies Record<FermentationStatus['phase'], string>;
+
+export const channelWords = {
+  temperature: 'Temperature',
+  gravity: 'Gravity',
+  density: 'Density',
+  'gauge-pressure': 'Head pressure, gauge',
+  'absolute-pressure': 'Head pressure, absolute',
+  'gas-flow': 'Gas leaving',
+  ph: 'Acidity',
+  'carbon-dioxide': 'Carbon dioxide in the air',
+  oxygen: 'Oxygen in the air',
+  humidity: 'Humidity',
+  mass: 'Mass',
+} as const satisfies Record<Channel, string>;
+
+export const roleWords = {
+  sensor: 'sensor: sends readings of the vessels named',
+  viewer: 'viewer: sees everything, changes nothing',
+  operator: 'operator: acknowledges alarms and moves batches on',
+  keeper: 'keeper: all of that, and vessels, keys and receivers',
+} as const satisfies Record<Role, string>;
+
+export const roleNames = {
+  sensor: 'sensor',
+  viewer: 'viewer',
+  operator: 'operator',
+  keeper: 'keeper',
+} as const satisfies Record<Role, string>;
+
+export const alarmWords = {
+  stall: 'Fermentation has stalled',
+  'over-pressure': 'Over-pressure',
+  'over-pressure-ahead': 'Over-pressure ahead',
+  refermentation: 'Refermentation',
+  leak: 'Losing pressure',
+  temperature: 'Temperature out of its band',
+  'silent-sensor': 'Sensor is silent',
+  'stuck-sensor': 'Sensor is stuck',
+} as const satisfies Record<AlarmKind, string>;
+
+/** What the rank asks of a person, with the standard word for it. */
+export const priorityWords = {
+  high: 'High: go at once',
+  medium: 'Medium: see to it today',
+  low: 'Low: at the next visit',
+} as const satisfies Record<Priority, string>;
+
+export const priorityNames = {
+  high: 'High',
+  medium: 'Medium',
+  low: 'Low',
+} as const satisfies Record<Priority, string>;
+
+export const alarmStateWords = {
+  normal: 'normal',
+  unacknowledged: 'not acknowledged',
+  acknowledged: 'acknowledged',
+  'returned-unacknowledged': 'back to normal, not acknowledged',
+  shelved: 'shelved',
+  suppressed: 'set aside in this stage',
+  'out-of-service': 'out of service',
+} as const satisfies Record<AlarmState, string>;
+
+export const transitionWords = {
+  raised: 'raised',
+  returned: 'returned to normal',
+  acknowledged: 'acknowledged',
+  shelved: 'shelved',
+  unshelved: 'taken off the shelf',
+  suppressed: 'set aside in this stage',
+  unsuppressed: 'watched again',
+  'removed-from-service': 'taken out of service',
+  'returned-to-service': 'back in service',
+} as const satisfies Record<AlarmTransition, string>;
+
+export const happeningWords = {
+  'fermentation-finished': 'Fermentation finished',
+  'fermentation-restarted': 'Fermentation restarted',
+} as const satisfies Record<Happening['kind'], string>;
+
+export const houseWords = {
+  name: 'Gyleward',
+  skip: 'Skip to what matters',
+  nav: 'Pages',
+  navCellar: 'Cellar',
+  navAlarms: 'Alarms',
+  navSetUp: 'Set up',
+  signOut: 'Sign out',
+  signedInAs: (role: Role): string => `Signed in as ${roleNames[role]}`,
+  standing: (count: number): string => (count === 1 ? '1 standing' : `${count} standing`),
+  advice:
+    'Gyleward advises. It is no relief valve and no gas detector. The nameplate, the relief device, a certified gas monitor, local codes and licensed practice decide.',
+} as const;
+
+export const signInWords = {
+  title: 'Sign in',
+  lead: 'The watch over this cellar is kept behind a key.',
+  key: 'Your key',
+  hint: 'The keeper of the cellar gave it to you. It is one long word; paste it whole.',
+  submit: 'Sign in',
+} as const;
+
+const needing = (count: number): string =>
+  capital(plural(count, 'vessel needs you', 'vessels need you'));
+
+export const cellarWords = {
+  summary: (counts: {
+    readonly now: number;
+    readonly needs: number;
+    readonly inHand: number;
+  }): string => {
+    if (counts.needs > 0 && counts.now === 0) return `${needing(counts.needs)}.`;
+    if (counts.needs > 0)
+      return counts.now === counts.needs
+        ? `${needing(counts.needs)} at once.`
+        : `${needing(counts.needs)}, ${countInWords(counts.now)} of them at once.`;
+    return counts.inHand > 0
+      ? `Nothing waits for you; ${plural(counts.inHand, 'alarm is', 'alarms are')} in hand.`
+      : 'Nothing waits for you.';
+  },
+  asOf: 'As of',
+  needs: 'Needs you',
+  inHand: 'In hand',
+  ready: 'Ready for the next step',
+  underWay: 'Under way',
+  empty: 'Empty',
+  day: (day: number): string => `day ${day}`,
+  noBatch: 'nothing in it',
+  noReading: 'no reading yet',
+  finished: 'Finished: gravity is still and near its end.',
+  lastDay: 'last 48 hours',
+  firstTitle: 'An empty cellar',
+  firstLead: 'Nothing is watched yet. Three steps bring the first vessel under watch.',
+  firstSteps: [
+    {
+      title: 'Describe a vessel',
+      text: 'Its size, its headspace and what its nameplate says of pressure.',
+    },
+    {
+      title: 'Make a key for its sensor',
+      text: 'A sensor key writes the readings of the vessels it names, and can do nothing else.',
+    },
+    {
+      title: 'Put a batch in it',
+      text: 'From then on every reading is judged against what that batch should do.',
+    },
+  ],
+  firstGo: 'Set up the cellar',
+  firstViewer: 'Ask the keeper of this cellar to set it up.',
+} as const;
+
+/** The words of the one number that matters in a stage. */
+export const headlineWords = {
+  gravity: 'present gravity',
+  pressure: 'head pressure',
+  endsNear: (value: string, low: string, high: string): string =>
+    `ends near ${value}, between ${low} and ${high}`,
+  expectedEnd: (value: string): string => `expected to end at ${value}`,
+  way: (percent: string, end: string): string => `${percent} of the way to ${end}`,
+  share: (percent: string, rating: string): string => `${percent} of its rating, ${rating}`,
+  noRating: 'no rating noted: read the nameplate',
+  settles: (pressure: string): string => `settles at ${pressure}`,
+  inBand: (low: string, high: string): string => `inside its band, ${low} to ${high}`,
+  aboveBand: (by: string, low: string, high: string): string =>
+    `${by} above its band, ${low} to ${high}`,
+  belowBand: (by: string, low: string, high: string): string =>
+    `${by} below its band, ${low} to ${high}`,
+  oxygen: (share: string): string => `oxygen ${share}`,
+  volumes: (volumes: string): string => `${volumes} volumes of CO2`,
+  rose: (by: string, hours: string): string => `up ${by} in ${hours}`,
+  fell: (by: string, hours: string): string => `down ${by} in ${hours}`,
+  still: (hours: string): string => `still for ${hours}`,
+  hours: (hours: number): string => (hours === 1 ? '1 hour' : `${hours} hours`),
+} as const;
+
+export const vesselWords = {
+  standing: 'What stands',
+  present: 'Where it stands',
+  readings: 'Latest readings',
+  channel: 'Channel',
+  value: 'Value',
+  age: 'Read',
+  history: 'What happened here',
+  noHistory: 'No alarm has been raised on this vessel.',
+  when: 'When',
+  what: 'What',
+  who: 'By',
+  process: 'the process',
+  evidence: 'What was seen',
+  note: (note: string): string => `Note: ${note}`,
+  cautions: 'Cautions',
+  caution: 'Caution',
+  why: 'How this is known',
+  whyFermentation: 'Of the fermentation',
+  whyPressure: 'Of the pressure',
+  holds: (volume: string, headspace: string): string =>
+    `${volume} whole, ${headspace} of it headspace`,
+  rated: (pressure: string): string => `rated ${pressure}`,
+  unrated: 'no rating noted',
+  relief: (pressure: string): string => `relief set at ${pressure}`,
+  gas: 'gas supply connected',
+  empty: 'Nothing is in this vessel.',
+  since: 'since',
+  facts: {
+    phase: 'Fermentation',
+    gravity: 'Present gravity',
+    extract: 'Present extract',
+    apparent: 'Apparent attenuation',
+    real: 'Real attenuation',
+    alcohol: 'Alcohol by volume',
+    terminal: 'Terminal gravity, expected',
+    finish: 'Within half a point of it',
+    pressure: 'Head pressure, gauge',
+    settles: 'Settles at, closed',
+    volumes: 'Carbonation',
+    share: 'Share of its rating',
+    crossing: 'Reaches its rating',
+  },
+  noCrossing: 'not expected',
+  between: 'between',
+  and: 'and',
+  band: (low: string, high: string): string => `${low} to ${high}`,
+  moveOn: 'Move the batch on',
+  stage: 'Stage',
+  setStage: 'Set the stage',
+  end: 'End the batch',
+  endHint: 'The vessel is then empty. Readings and alarms stay on record.',
+} as const;
+
+export const alarmCardWords = {
+  raised: 'Raised',
+  returnedAt: 'back to normal',
+  acknowledgedBy: (who: string): string => `Acknowledged by ${who}`,
+  acknowledgedByNobody: 'Acknowledged',
+  shelvedUntil: 'Shelved until',
+  checkFirst: 'Check first',
+  likelyCauses: 'Likely causes',
+  note: 'Note, if you like',
+  noteHint: 'What you saw, what you did.',
+  acknowledge: 'Acknowledge',
+  acknowledgeThis: (alarm: string, vessel: string): string => `Acknowledge: ${alarm}, ${vessel}`,
+  viewer: 'An operator of this cellar can acknowledge it.',
+  occurrence: (times: number): string =>
+    times === 1 ? 'first time here' : `raised ${times} times here`,
+} as const;
+
+export const alarmsWords = {
+  title: 'Alarms',
+  none: 'No alarm stands.',
+  some: (count: number): string => `${capital(plural(count, 'alarm stands', 'alarms stand'))}.`,
+  standing: 'Standing',
+  history: 'History',
+  noHistory: 'Nothing has been raised in this cellar yet.',
+  vessel: 'Vessel',
+} as const;
+
+export const setUpWords = {
+  title: 'Set up',
+  lead: 'What the cellar holds, who may see it, and who is told.',
+  vessels: 'Vessels',
+  noVessels: 'No vessel is described yet.',
+  addVessel: 'Describe a vessel',
+  vesselHint: 'A vessel described again under the same short name takes the later description.',
+  batches: 'Batches',
+  noBatches: 'No batch has been started.',
+  startBatch: 'Start a batch',
+  needVessel: 'Describe a vessel first; a batch has to be in one.',
+  running: 'in the vessel since',
+  ended: 'ended',
+  keys: 'Keys',
+  addKey: 'Make a key',
+  keysLead: 'Each person and each sensor has a key of their own, so that one can be withdrawn.',
+  revoke: 'Revoke',
+  revokeThis: (title: string): string => `Revoke the key of ${title}`,
+  revoked: 'revoked',
+  made: 'made',
+  receivers: 'Receivers',
+  noReceivers: 'Nobody is told yet: alarms show on these pages only.',
+  addReceiver: 'Add a receiver',
+  receiversLead:
+    'A receiver is an address on the web that is told of every alarm, signed after Standard Webhooks.',
+  remove: 'Remove',
+  removeThis: (title: string): string => `Remove the receiver ${title}`,
+  waiting: (count: number): string => `${count} waiting`,
+  givenUp: (count: number): string => `${count} given up`,
+  lastTry: (outcome: string): string => `last try: ${outcome}`,
+  neverTried: 'nothing sent yet',
+  keeperOnly: 'The keeper of this cellar can change this page.',
+  refused: (count: number): string =>
+    `${capital(plural(count, 'entry needs', 'entries need'))} another look`,
+  secretKey: (title: string): string => `The key of ${title}`,
+  secretReceiver: (title: string): string => `The signing secret of ${title}`,
+  secretOnce:
+    'It is shown this once and kept nowhere in the clear. Copy it before you leave this page.',
+  table: { title: 'Name', short: 'Short name', kind: 'Kind', volume: 'Volume', rating: 'Rating' },
+  fields: {
+    title: 'Name',
+    titleHint: 'What people call it.',
+    short: 'Short name',
+    shortHint: 'Lower-case letters, digits and hyphens. Sensors use it in their readings.',
+    kind: 'Kind',
+    volume: 'Volume, litres',
+    volumeHint: 'Liquid and headspace together.',
+    headspace: 'Headspace, litres',
+    headspaceHint: 'Gas space above the liquid as filled.',
+    rated: 'Rated pressure, bar gauge',
+    ratedHint: 'Read it from the nameplate, never from memory. Blank if there is none.',
+    relief: 'Relief setting, bar gauge',
+    reliefHint: 'Of the relief or spunding valve. Blank if there is none.',
+    gas: 'A regulated gas supply is connected',
+    low: 'Coldest, °C',
+    high: 'Warmest, °C',
+    bandHint: 'Blank for no band.',
+    vessel: 'Vessel',
+    drink: 'Drink',
+    original: 'Original gravity, SG',
+    terminal: 'Expected terminal gravity, SG',
+    terminalHint: 'Your estimate or a forced-ferment test.',
+    limit: 'Attenuation limit, %',
+    limitHint: 'Apparent, if you know it.',
+    carbonation: 'Carbonation, volumes',
+    carbonationHint: 'As filled.',
+    started: 'Started at',
+    startedHint: 'Blank for the present moment. Read as UTC.',
+    startedHintLocal: 'Blank for the present moment. In your own time.',
+    holder: 'Holder',
+    holderHint: 'Who or what has it: Ines, probe in the north fermenter.',
+    role: 'May',
+    vessels: 'Vessels a sensor may write',
+    receiver: 'Name',
+    address: 'Address',
+    addressHint: 'Begins with https://',
+  },
+  yes: 'yes',
+} as const;
+
+export const errorWords = {
+  back: 'Back to the cellar',
+  statusLine: (status: number): string => `Answer ${status}`,
+} as const;
+
+export const chartWords = {
+  title: 'The course so far',
+  loading: 'Drawing the readings.',
+  noScript: 'The chart is drawn by a script, which is off. The latest readings are listed below.',
+  none: 'No readings in this span yet.',
+  failed: 'The readings could not be fetched. The next refresh tries again.',
+  spans: { all: 'Whole batch', week: '7 days', day: '24 hours' },
+  span: 'Span shown',
+  gravity: 'Gravity, SG',
+  table: 'The same as a table',
+  time: 'Time',
+  expected: 'Expected',
+  marks: 'Marks',
+  rated: (value: string): string => `rated ${value}`,
+  relief: (value: string): string => `relief ${value}`,
+  warmest: (value: string): string => `warmest ${value}`,
+  coldest: (value: string): string => `coldest ${value}`,
+  expectedEnd: (value: string): string => `expected end ${value}`,
+  present: 'this moment',
+  curveKey: 'fitted curve and forecast, with the band that holds nine times in ten',
+  readingKey: 'readings, lowest to highest in each step',
+  summary: (channel: string, first: string, last: string, low: string, high: string): string =>
+    `${channel}: ${first} at the start, ${last} at the end, between ${low} and ${high}.`,
+  touch: 'Touch or point at the chart to read a moment; drag sideways to enlarge a span.',
+} as const;
+
+export const liveWords = {
+  gone: 'No answer from Gyleward since',
+  goneTail: 'What you see is from then, and alarms may be missing. It keeps trying.',
+  back: 'The connection is back.',
+  signedOut: 'You are signed out, and what you see is not kept up.',
+  signIn: 'Sign in again',
+  arrived: (titles: readonly string[]): string =>
+    `${titles.length === 1 ? 'An alarm was raised' : `${titles.length} alarms were raised`}: ${titles.join('; ')}.`,
+  heldNote: 'This has left the page. Your unsent note is kept here until you clear it.',
+} as const;
+
+export const ageWords = {
+  future: 'ahead of the clock',
+  now: 'under a minute ago',
+  minutes: (count: number): string => `${count} min ago`,
+  hours: (count: number): string => `${count} h ago`,
+  days: (count: number): string => (count === 1 ? '1 day ago' : `${count} days ago`),
+} as const;

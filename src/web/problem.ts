@@ -1,0 +1,153 @@
+/**
+ * Turns every fault into application/problem+json (RFC 9457): the one place that decides what the
+ * outside sees. Details say what to do next; nothing of the input is echoed but a short quotation.
+ */
+import { type ProblemDetails, problemJson, problemMediaType } from '../wire/problem-details.ts';
+import { readingFaultInWords } from '../wire/reading-fault.ts';
+import { senmlFaultInWords } from '../wire/senml-fault.ts';
+import type { Fault } from './fault.ts';
+import { quote } from './quote.ts';
+
+const list = (items: readonly string[]): string => items.join(', ');
+
+const batchDetail = (fault: Extract<Fault, { kind: 'batch' }>['fault']): string => {
+  switch (fault.kind) {
+    case 'vessel-unknown':
+      return 'the vessel does not exist: create it first';
+    case 'vessel-occupied':
+      return `the vessel holds batch ${fault.batch}: end that batch first`;
+    case 'batch-not-here':
+      return `batch ${fault.batch} is not in a vessel any more`;
+  }
+};
+
+const actDetail = (fault: Extract<Fault, { kind: 'act' }>['fault']): string => {
+  switch (fault.kind) {
+    case 'no-such-alarm':
+      return `there is no alarm ${quote(fault.alarm)} on this vessel`;
+    case 'not-possible':
+      return `the alarm ${fault.alarm} is ${fault.state}: it cannot be ${fault.act}d`;
+  }
+};
+
+const problem = (
+  status: number,
+  title: string,
+  detail: string,
+  extensions: NonNullable<ProblemDetails['extensions']> = {},
+): ProblemDetails => ({ type: 'about:blank', title, status, detail, extensions });
+
+export const toProblem = (fault: Fault): ProblemDetails => {
+  switch (fault.kind) {
+    case 'key-missing':
+      return problem(401, 'Key missing', 'send the key in the header "Authorization: Bearer KEY"');
+    case 'key-refused':
+      return problem(
+        401,
+        'Key refused',
+        'this key does not open this cellar: it is mistyped, revoked, or of another cellar',
+      );
+    case 'role-too-low':
+      return problem(
+        403,
+        'Not allowed',
+        `a ${fault.role} key cannot do this; it needs ${fault.needed.join(' or ')}`,
+      );
+    case 'vessel-not-granted':
+      return problem(
+        403,
+        'Vessel not granted',
+        `record ${fault.record + 1}: this key may not write readings of vessel ${fault.vessel}; nothing was stored`,
+        { record: fault.record },
+      );
+    case 'not-found':
+      return problem(404, 'Not found', `there is no ${fault.what} ${quote(fault.name)} here`);
+    case 'path-unknown':
+      return problem(404, 'Not found', 'nothing answers at this address');
+    case 'name-taken':
+      return problem(409, 'Name taken', `${fault.what} ${fault.name} exists: ${fault.advice}`);
+    case 'last-keeper':
+      return problem(
+        409,
+        'Last keeper key',
+        'this is the last working keeper key: make another one before revoking it',
+      );
+    case 'body-empty':
+      return problem(400, 'Empty body', 'the request has no body');
+    case 'body-too-large':
+      return problem(
+        413,
+        'Body too large',
+        `a body may have at most ${fault.limitBytes} bytes: send it in parts`,
+      );
+    case 'body-not-utf8':
+      return problem(400, 'Not UTF-8', 'the body is not UTF-8 text');
+    case 'body-not-json':
+      return problem(400, 'Broken JSON', `the body is not JSON: ${fault.reason}`);
+    case 'media-type':
+      return problem(
+        415,
+        'Media type not accepted',
+        `content-type is ${fault.found === '' ? 'missing' : quote(fault.found)}; send ${list(fault.accepted)}`,
+      );
+    case 'fields':
+      return problem(
+        422,
+        'Fields refused',
+        fault.fields.map(({ field, detail }) => `${field} ${detail}`).join('; '),
+        { errors: fault.fields.map(({ field, detail }) => ({ field, detail })) },
+      );
+    case 'pack-too-long':
+      return problem(
+        413,
+        'Pack too long',
+        `the pack has ${fault.records} records, at most ${fault.limit} are accepted: send it in parts`,
+      );
+    case 'senml':
+      return problem(
+        400,
+        'SenML refused',
+        `${senmlFaultInWords(fault.fault)}; nothing was stored`,
+        'record' in fault.fault ? { record: fault.fault.record } : {},
+      );
+    case 'reading':
+      return problem(
+        422,
+        'Reading refused',
+        `${readingFaultInWords(fault.fault)}; nothing was stored`,
+        { record: fault.fault.record },
+      );
+    case 'vessel-not-listed':
+      return problem(
+        422,
+        'Vessel unknown',
+        `record ${fault.record + 1}: there is no vessel ${fault.vessel} in this cellar: create it first; nothing was stored`,
+        { record: fault.record },
+      );
+    case 'batch':
+      return problem(409, 'Batch refused', batchDetail(fault.fault));
+    case 'act':
+      return problem(
+        fault.fault.kind === 'no-such-alarm' ? 404 : 409,
+        'Alarm not changed',
+        actDetail(fault.fault),
+      );
+    case 'storage-unavailable':
+      return problem(
+        503,
+        'Storage unavailable',
+        `the readings may be stored in part: send the same request again in ${fault.retryAfterSeconds} s, repeating is safe`,
+      );
+  }
+};
+
+export const problemResponse = (details: ProblemDetails): Response =>
+  new Response(problemJson(details), {
+    status: details.status,
+    headers: {
+      'content-type': problemMediaType,
+      'cache-control': 'no-store',
+      ...(details.status === 401 ? { 'www-authenticate': 'Bearer realm="cellar"' } : {}),
+      ...(details.status === 503 ? { 'retry-after': '2' } : {}),
+    },
+  });
