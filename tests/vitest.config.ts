@@ -4,6 +4,13 @@ import { defineConfig } from 'vitest/config';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 
+/** Cellar time of the tests: PUT sets it, GET tells it, in Unix seconds. */
+let clockSeconds = 1_900_000_000;
+const drivenClock = async (request: Request): Promise<Response> => {
+  if (request.method === 'PUT') clockSeconds = Number(await request.text());
+  return new Response(String(clockSeconds));
+};
+
 export default defineConfig({
   root,
   test: {
@@ -19,9 +26,25 @@ export default defineConfig({
       {
         root,
         plugins: [
-          cloudflareTest({ wrangler: { configPath: './wrangler.toml' }, miniflare: { cf: false } }),
+          cloudflareTest({
+            wrangler: { configPath: './wrangler.toml' },
+            miniflare: {
+              cf: false,
+              bindings: {
+                OPERATOR_SECRET: 'operator-secret-of-the-tests-0123456789',
+                COOKIE_SECRET: 'cookie-secret-of-the-tests-0123456789ab',
+                ALLOW_PRIVATE_RECEIVERS: 'yes',
+              },
+              serviceBindings: { CLOCK: drivenClock },
+            },
+          }),
         ],
-        test: { name: 'worker', include: ['tests/{storage,web}/**/*.test.ts'] },
+        test: {
+          name: 'worker',
+          include: ['tests/{storage,web}/**/*.test.ts'],
+          // One clock serves all files, so they take turns.
+          fileParallelism: false,
+        },
       },
       {
         root,

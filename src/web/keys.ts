@@ -15,13 +15,7 @@ export const keys = new Hono<HttpContext>()
   )
   .post('/:cellar/keys', only('keeper'), async (context) => {
     const body = await parseBody(keyBody, context.req.raw);
-    const made = await makeKey(
-      context.env,
-      context.req.param('cellar'),
-      body,
-      context.get('admission'),
-      context.get('now'),
-    );
+    const made = await makeKey(context.env, context.req.param('cellar'), body, context.get('now'));
     return context.json(made, 201);
   })
   .delete('/:cellar/keys/:key', only('keeper'), async (context) => {

@@ -1,6 +1,5 @@
 /** Makes and revokes keys, for the JSON interface and the page alike. */
 import type * as z from 'zod';
-import type { Admission } from '../storage/cellar-object.ts';
 import { cellarStub, type Env } from '../storage/env.ts';
 import { forgetAdmissions } from './admission.ts';
 import { newKey } from './cellar-key.ts';
@@ -13,9 +12,9 @@ export const makeKey = async (
   env: Env,
   cellar: string,
   { title, role, vessels }: z.output<typeof keyBody>,
-  { vessels: listed }: Admission,
   now: number,
 ): Promise<MadeKey> => {
+  const listed = (await cellarStub(env, cellar).vessels()).map(({ vessel }) => vessel);
   const unknown = (vessels ?? []).find((vessel) => !listed.includes(vessel));
   if (unknown !== undefined)
     throw new Refusal({ kind: 'not-found', what: 'vessel', name: unknown });
