@@ -11,6 +11,27 @@ const drivenClock = async (request: Request): Promise<Response> => {
   return new Response(String(clockSeconds));
 };
 
+type Received = { readonly headers: Record<string, string>; readonly body: string };
+
+/**
+ * Stands in for every receiver. PUT /NAME sets the statuses that it answers in turn (then 204);
+ * POST /NAME is a delivery; GET /NAME tells what arrived there.
+ */
+const scripts = new Map<string, number[]>();
+const received = new Map<string, Received[]>();
+const receivers = async (request: Request): Promise<Response> => {
+  const { pathname } = new URL(request.url);
+  const arrived = received.get(pathname) ?? [];
+  received.set(pathname, arrived);
+  if (request.method === 'GET') return Response.json(arrived);
+  if (request.method === 'PUT') {
+    scripts.set(pathname, (await request.json()) as number[]);
+    return new Response(null, { status: 204 });
+  }
+  arrived.push({ headers: Object.fromEntries(request.headers), body: await request.text() });
+  return new Response(null, { status: scripts.get(pathname)?.shift() ?? 204 });
+};
+
 export default defineConfig({
   root,
   test: {
@@ -36,6 +57,7 @@ export default defineConfig({
                 ALLOW_PRIVATE_RECEIVERS: 'yes',
               },
               serviceBindings: { CLOCK: drivenClock },
+              outboundService: receivers,
             },
           }),
         ],

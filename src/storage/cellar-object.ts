@@ -81,8 +81,8 @@ export class CellarObject extends DurableObject<Env> {
     super(ctx, env);
     this.#sql = ctx.storage.sql;
     if (!hasTables(this.#sql)) return;
+    migrate(ctx.storage, cellarMigrations);
     void ctx.blockConcurrencyWhile(async () => {
-      migrate(ctx.storage, cellarMigrations);
       await this.#setNextWakeUp();
     });
   }

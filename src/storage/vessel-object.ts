@@ -66,8 +66,8 @@ export class VesselObject extends DurableObject<Env> {
     super(ctx, env);
     this.#sql = ctx.storage.sql;
     if (!hasTables(this.#sql)) return;
+    migrate(ctx.storage, vesselMigrations);
     void ctx.blockConcurrencyWhile(async () => {
-      migrate(ctx.storage, vesselMigrations);
       await this.#setNextWakeUp(await cellarNow(env));
     });
   }

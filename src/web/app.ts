@@ -1,13 +1,13 @@
 /** The routes, assembled; every fault and every surprise is answered here and nowhere else. */
-import { Hono } from 'hono';
+import { type Context, Hono } from 'hono';
 import { HTTPException } from 'hono/http-exception';
 import { secureHeaders } from 'hono/secure-headers';
 import { log } from '../storage/log.ts';
 import { alarms } from './alarms.ts';
-import { assets } from './assets.ts';
+import { assetResponse } from './assets.ts';
 import { batches } from './batches.ts';
 import { cellars } from './cellars.ts';
-import { Refusal } from './fault.ts';
+import { type Fault, Refusal } from './fault.ts';
 import { health } from './health.ts';
 import type { HttpContext } from './http-context.ts';
 import { keys } from './keys.ts';
@@ -24,7 +24,25 @@ const isPassing = (error: unknown): boolean =>
   (('retryable' in error && error.retryable === true) ||
     ('overloaded' in error && error.overloaded === true));
 
-const wantsPage = (path: string): boolean => !path.startsWith('/v1/') && path !== '/healthz';
+/** What an error means to the outside; what nobody foresaw is logged. */
+const faultOf = (error: Error, { method, path }: { method: string; path: string }): Fault => {
+  if (error instanceof Refusal) return error.fault;
+  if (isPassing(error)) return { kind: 'storage-unavailable', retryAfterSeconds: 2 };
+  if (error instanceof HTTPException && error.status < 500)
+    return { kind: 'refused-by-guard', status: error.status };
+  log('unexpected-error', { method, path, reason: error.stack ?? error.message });
+  return { kind: 'unexpected' };
+};
+
+/** Programs get problem+json; a person gets the same words as a page. */
+const answerProblem = (
+  context: Context<HttpContext>,
+  fault: Fault,
+): Response | Promise<Response> => {
+  const details = toProblem(fault);
+  const forPrograms = context.req.path.startsWith('/v1/') || context.req.path === '/healthz';
+  return forPrograms ? problemResponse(details) : pageProblem(context, details);
+};
 
 export const app = new Hono<HttpContext>()
   .use(
@@ -47,7 +65,12 @@ export const app = new Hono<HttpContext>()
     }),
   )
   .route('/healthz', health)
-  .route('/assets', assets)
+  .get('/assets/:name', (context) => {
+    const { name } = context.req.param();
+    const answer = assetResponse(name, context.req.header('if-none-match') ?? null);
+    if (answer === null) throw new Refusal({ kind: 'path-unknown', path: context.req.path });
+    return answer;
+  })
   .route('/v1/cellars', cellars)
   .route('/v1/cellars', vessels)
   .route('/v1/cellars', batches)
@@ -56,38 +79,5 @@ export const app = new Hono<HttpContext>()
   .route('/v1/cellars', receivers)
   .route('/v1/cellars', keys)
   .route('/', pages)
-  .notFound((context) => {
-    const details = toProblem({ kind: 'path-unknown', path: context.req.path });
-    return wantsPage(context.req.path) ? pageProblem(context, details) : problemResponse(details);
-  })
-  .onError((error, context) => {
-    if (error instanceof HTTPException && !(error instanceof Refusal)) {
-      const details = {
-        type: 'about:blank',
-        title: 'Refused',
-        status: error.status,
-        detail: error.message || 'the request was refused',
-      };
-      return wantsPage(context.req.path) ? pageProblem(context, details) : problemResponse(details);
-    }
-    if (error instanceof Refusal || isPassing(error)) {
-      const details = toProblem(
-        error instanceof Refusal
-          ? error.fault
-          : { kind: 'storage-unavailable', retryAfterSeconds: 2 },
-      );
-      return wantsPage(context.req.path) ? pageProblem(context, details) : problemResponse(details);
-    }
-    log('unexpected-error', {
-      method: context.req.method,
-      path: context.req.path,
-      reason: error.stack ?? error.message,
-    });
-    const details = {
-      type: 'about:blank',
-      title: 'Unexpected error',
-      status: 500,
-      detail: 'something went wrong on our side; the log of the worker says what',
-    };
-    return wantsPage(context.req.path) ? pageProblem(context, details) : problemResponse(details);
-  });
+  .notFound((context) => answerProblem(context, { kind: 'path-unknown', path: context.req.path }))
+  .onError((error, context) => answerProblem(context, faultOf(error, context.req)));

@@ -19,7 +19,7 @@ export const batches = new Hono<HttpContext>()
     const body = await parseBody(batchBody, context.req.raw);
     const cellar = context.req.param('cellar');
     const batch = await startBatch(context.env, cellar, body, context.get('now'));
-    return context.json({ ...batch, vessel: body.vessel }, 201, {
+    return context.json(batch, 201, {
       location: `/v1/cellars/${cellar}/batches/${batch.batch}`,
     });
   })

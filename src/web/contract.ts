@@ -17,11 +17,11 @@ const title = z
   .min(1, 'must not be blank')
   .max(80, 'must have at most 80 characters');
 
-/** 10 m3: larger vessels are outside what this is made for. */
+/** 1000 m3, a large room: vessels of that size are outside what this is made for. */
 const volumeLitre = z
   .number()
   .positive('must be above 0')
-  .max(10_000, 'must be at most 10000 litres');
+  .max(1_000_000, 'must be at most 1000000 litres');
 
 /** 2 MPa: far above any keg or tank of the trade; a larger figure is a mistaken unit. */
 const gaugePressurePascal = z
@@ -65,10 +65,12 @@ export const vesselBody = z
     gasConnected: z.boolean().default(false),
     temperatureBand: temperatureBand.nullable().default(null),
   })
-  .refine((vessel) => vessel.headspaceLitre < vessel.volumeLitre, {
-    path: ['headspaceLitre'],
-    error: 'must be less than volumeLitre',
-  });
+  .refine(
+    (vessel) =>
+      vessel.headspaceLitre < vessel.volumeLitre ||
+      (vessel.kind === 'room' && vessel.headspaceLitre === vessel.volumeLitre),
+    { path: ['headspaceLitre'], error: 'must be less than volumeLitre, or equal to it for a room' },
+  );
 
 export const batchBody = z
   .strictObject({

@@ -36,6 +36,8 @@ export type Fault =
   | { readonly kind: 'vessel-not-listed'; readonly vessel: string; readonly record: number }
   | { readonly kind: 'batch'; readonly fault: BatchFault }
   | { readonly kind: 'act'; readonly fault: ActFault }
+  | { readonly kind: 'refused-by-guard'; readonly status: number }
+  | { readonly kind: 'unexpected' }
   | { readonly kind: 'storage-unavailable'; readonly retryAfterSeconds: number };
 
 /** Carries a fault from anywhere in a handler to the one place that answers it. */

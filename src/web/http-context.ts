@@ -1,5 +1,6 @@
 import type { Admission } from '../storage/cellar-object.ts';
 import type { Env } from '../storage/env.ts';
+import type { Visit } from './pages/layout.tsx';
 
 /** What handlers find on the context: bindings, and who is asking once a middleware has let them in. */
 export type HttpContext = {
@@ -8,6 +9,8 @@ export type HttpContext = {
     admission: Admission;
     /** Asks the cellar again, past what the isolate remembers of the key. */
     renew: () => Promise<Admission>;
+    /** Who looks at a page; set for signed-in pages only. */
+    visit: Visit;
     /** Unix seconds of cellar time, read once per request. */
     now: number;
   };

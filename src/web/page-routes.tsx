@@ -1,6 +1,166 @@
-import { Hono, type Context } from 'hono';
+/** The pages a person opens: sign in, the cellar, a vessel, the alarms; forms that act on them. */
+import { type Context, Hono } from 'hono';
+import { csrf } from 'hono/csrf';
+import { cellarNow } from '../storage/clock.ts';
+import { cellarStub, type Env, vesselStub } from '../storage/env.ts';
 import type { ProblemDetails } from '../wire/problem-details.ts';
+import { admitKey } from './admission.ts';
+import { answerAlarm } from './answer-alarm.ts';
+import { cellarOfKey } from './cellar-key.ts';
+import { readChart } from './chart.ts';
+import { acknowledgeBody, stageBody } from './contract.ts';
+import { Refusal } from './fault.ts';
 import type { HttpContext } from './http-context.ts';
-import { problemResponse } from './problem.ts';
-export const pages = new Hono<HttpContext>();
-export const pageProblem = (_context: Context<HttpContext>, details: ProblemDetails): Response => problemResponse(details);
+import { signInWords } from './messages.ts';
+import { pageForm } from './page-form.ts';
+import { pageVisit, requireRole } from './page-visit.ts';
+import { alarmsPage } from './pages/alarms.tsx';
+import { cellarPage } from './pages/cellar.tsx';
+import { errorPage } from './pages/error.tsx';
+import { signInPage } from './pages/sign-in.tsx';
+import { vesselPage } from './pages/vessel.tsx';
+import { parse } from './parse.ts';
+import { changeStage, endBatch } from './run-batch.ts';
+import { closeSession, openSession, readSession } from './session.ts';
+import { setUp } from './set-up-routes.tsx';
+
+/** Entries of the history that the alarms page shows. */
+const shownHistory = 200;
+/** The trend beside a vessel spans two days in hours: chosen by us, what fits a phone. */
+const trendSeconds = 2 * 86_400;
+const trendBuckets = 48;
+
+/** The same words as a problem document, as a page. */
+export const pageProblem = (
+  context: Context<HttpContext>,
+  { status, title, detail }: ProblemDetails,
+): Response | Promise<Response> => {
+  context.status(status as 400);
+  context.header('cache-control', 'no-store');
+  return context.html(
+    errorPage({ status, title, detail: detail ?? '', visit: context.get('visit') }),
+  );
+};
+
+/**
+ * The page's host must be the one that the form came from. Only hosts are compared: a proxy that
+ * ends TLS passes requests on as plain HTTP.
+ */
+const sameHost = csrf({
+  origin: (origin, context) => URL.parse(origin)?.host === new URL(context.req.url).host,
+});
+
+const rowOf = async (env: Env, cellar: string, vessel: string, now: number) => {
+  const stub = vesselStub(env, cellar, vessel);
+  const [view, trend] = await Promise.all([
+    stub.view(now),
+    stub.chart({ from: now - trendSeconds, to: now, buckets: trendBuckets }, now),
+  ]);
+  return view === null ? [] : [{ ...view, trend }];
+};
+
+const vesselAddress = (cellar: string, vessel: string): string =>
+  `/cellars/${cellar}/vessels/${vessel}`;
+
+export const pages = new Hono<HttpContext>()
+  .use(sameHost)
+  .use(async (context, next) => {
+    await next();
+    if (!context.res.headers.has('cache-control'))
+      context.header('cache-control', 'private, no-cache');
+  })
+  .get('/', async (context) => {
+    const session = await readSession(context, await cellarNow(context.env));
+    return context.redirect(session === null ? '/sign-in' : `/cellars/${session.cellar}`, 303);
+  })
+  .get('/sign-in', (context) => context.html(signInPage({})))
+  .post('/sign-in', async (context) => {
+    const key = (await pageForm(context)).key?.trim() ?? '';
+    const cellar = cellarOfKey(key);
+    const admitted = cellar === null ? null : await admitKey(context.env, cellar, key);
+    if (cellar === null || admitted === null || admitted.grant.role === 'sensor') {
+      const problem = admitted === null ? signInWords.refused : signInWords.sensorKey;
+      return context.html(signInPage({ problem }), 401);
+    }
+    await openSession(context, cellar, admitted.grant.keyId, await cellarNow(context.env));
+    return context.redirect(`/cellars/${cellar}`, 303);
+  })
+  .post('/sign-out', async (context) => {
+    await closeSession(context);
+    return context.redirect('/sign-in', 303);
+  })
+  .use('/cellars/:cellar/*', pageVisit)
+  .get('/cellars/:cellar', async (context) => {
+    const { cellar } = context.req.param();
+    const now = context.get('now');
+    const list = cellarStub(context.env, cellar);
+    const [vessels, standingAlarms] = await Promise.all([list.vessels(), list.standingAlarms()]);
+    const rows = await Promise.all(
+      vessels.map(({ vessel }) => rowOf(context.env, cellar, vessel, now)),
+    );
+    return context.html(
+      cellarPage({ ...context.get('visit'), rows: rows.flat(), standingAlarms, now }),
+    );
+  })
+  .get('/cellars/:cellar/alarms', async (context) => {
+    const list = cellarStub(context.env, context.req.param('cellar'));
+    const [standing, history, vessels] = await Promise.all([
+      list.standingAlarms(),
+      list.history(shownHistory),
+      list.vessels(),
+    ]);
+    return context.html(
+      alarmsPage({
+        ...context.get('visit'),
+        standing,
+        history,
+        vessels,
+        now: context.get('now'),
+      }),
+    );
+  })
+  .get('/cellars/:cellar/vessels/:vessel', async (context) => {
+    const { cellar, vessel: name } = context.req.param();
+    const now = context.get('now');
+    const [view, standing] = await Promise.all([
+      vesselStub(context.env, cellar, name).view(now),
+      cellarStub(context.env, cellar).standingAlarms(),
+    ]);
+    if (view === null) throw new Refusal({ kind: 'not-found', what: 'vessel', name });
+    return context.html(
+      vesselPage({ ...context.get('visit'), ...view, standing: standing.length, now }),
+    );
+  })
+  .get('/cellars/:cellar/vessels/:vessel/chart.json', async (context) =>
+    context.json(
+      await readChart(context.env, context.req.param(), context.req.query(), context.get('now')),
+    ),
+  )
+  .post('/cellars/:cellar/vessels/:vessel/alarms/:alarm/acknowledge', async (context) => {
+    requireRole(context, 'operator', 'keeper');
+    const { cellar, vessel, alarm } = context.req.param();
+    const typed = await pageForm(context);
+    const { note } = parse(acknowledgeBody, { note: typed.note?.trim() || null });
+    const by = context.get('admission').grant.title;
+    await answerAlarm(
+      context.env,
+      { cellar, vessel },
+      { kind: 'acknowledge', alarm, by, note },
+      context.get('now'),
+    );
+    return context.redirect(vesselAddress(cellar, vessel), 303);
+  })
+  .post('/cellars/:cellar/batches/:batch/stage', async (context) => {
+    requireRole(context, 'operator', 'keeper');
+    const { cellar, batch } = context.req.param();
+    const { stage } = parse(stageBody, { stage: (await pageForm(context)).stage });
+    const { vessel } = await changeStage(context.env, cellar, batch, stage, context.get('now'));
+    return context.redirect(vesselAddress(cellar, vessel), 303);
+  })
+  .post('/cellars/:cellar/batches/:batch/end', async (context) => {
+    requireRole(context, 'operator', 'keeper');
+    const { cellar, batch } = context.req.param();
+    const { vessel } = await endBatch(context.env, cellar, batch, context.get('now'));
+    return context.redirect(vesselAddress(cellar, vessel), 303);
+  })
+  .route('/', setUp);

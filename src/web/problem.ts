@@ -132,6 +132,18 @@ export const toProblem = (fault: Fault): ProblemDetails => {
         'Alarm not changed',
         actDetail(fault.fault),
       );
+    case 'refused-by-guard':
+      return problem(
+        fault.status,
+        'Refused',
+        'the request did not come from this page: open the page again and repeat it there',
+      );
+    case 'unexpected':
+      return problem(
+        500,
+        'Unexpected error',
+        'something went wrong on our side: the log of the worker says what',
+      );
     case 'storage-unavailable':
       return problem(
         503,

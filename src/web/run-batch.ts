@@ -9,12 +9,14 @@ import { cellarStub, type Env, vesselStub } from '../storage/env.ts';
 import type { batchBody } from './contract.ts';
 import { Refusal } from './fault.ts';
 
+export type PlacedBatch = Batch & { readonly vessel: string };
+
 export const startBatch = async (
   env: Env,
   cellar: string,
   body: z.output<typeof batchBody>,
   now: number,
-): Promise<Batch> => {
+): Promise<PlacedBatch> => {
   const list = cellarStub(env, cellar);
   const vessel = (await list.vessels()).find((listed) => listed.vessel === body.vessel);
   if (vessel === undefined)
@@ -46,7 +48,7 @@ export const startBatch = async (
     await list.unlistBatch(batch.batch);
     throw new Refusal({ kind: 'batch', fault: started.fault });
   }
-  return batch;
+  return { ...batch, vessel: body.vessel };
 };
 
 export const findBatch = async (env: Env, cellar: string, name: string): Promise<ListedBatch> => {
@@ -61,12 +63,12 @@ export const changeStage = async (
   name: string,
   stage: Stage,
   now: number,
-): Promise<Batch> => {
+): Promise<PlacedBatch> => {
   const { vessel } = await findBatch(env, cellar, name);
   const changed = await vesselStub(env, cellar, vessel).changeStage(name, stage, now);
   if (!changed.ok) throw new Refusal({ kind: 'batch', fault: changed.fault });
   await cellarStub(env, cellar).updateBatch(changed.value, vessel, null);
-  return changed.value;
+  return { ...changed.value, vessel };
 };
 
 export const endBatch = async (
@@ -74,10 +76,10 @@ export const endBatch = async (
   cellar: string,
   name: string,
   now: number,
-): Promise<Batch> => {
+): Promise<PlacedBatch> => {
   const { vessel } = await findBatch(env, cellar, name);
   const ended = await vesselStub(env, cellar, vessel).endBatch(name, now);
   if (!ended.ok) throw new Refusal({ kind: 'batch', fault: ended.fault });
   await cellarStub(env, cellar).updateBatch(ended.value.batch, vessel, ended.value.finalStatus);
-  return ended.value.batch;
+  return { ...ended.value.batch, vessel };
 };

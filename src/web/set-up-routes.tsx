@@ -1,0 +1,123 @@
+/** The set-up page: vessels, batches, keys and receivers, made and withdrawn by forms. */
+import { type Context, Hono } from 'hono';
+import { cellarStub } from '../storage/env.ts';
+import { batchBody, keyBody, receiverBody, vesselBody } from './contract.ts';
+import { createVessel } from './describe-vessel.ts';
+import { Refusal } from './fault.ts';
+import { batchFromForm, problemsByField, vesselFromForm } from './form-body.ts';
+import type { HttpContext } from './http-context.ts';
+import { makeKey, revokeKey } from './make-key.ts';
+import { addReceiver, removeReceiver } from './make-receiver.ts';
+import { pageForm, readForm } from './page-form.ts';
+import { requireRole } from './page-visit.ts';
+import { type SetUpForm, type SetUpPageProps, setUpPage } from './pages/set-up.tsx';
+import { parse } from './parse.ts';
+import { toProblem } from './problem.ts';
+import { startBatch } from './run-batch.ts';
+
+const showSetUp = async (
+  context: Context<HttpContext>,
+  extra: Pick<SetUpPageProps, 'secret' | 'refused'>,
+): Promise<Response> => {
+  const visit = context.get('visit');
+  const list = cellarStub(context.env, visit.cellar.cellar);
+  const keeper = visit.role === 'keeper';
+  const [vessels, batches, standing, keys, receivers] = await Promise.all([
+    list.vessels(),
+    list.batches(),
+    list.standingAlarms(),
+    keeper ? list.keys() : [],
+    keeper ? list.receivers() : [],
+  ]);
+  return context.html(
+    setUpPage({ ...visit, vessels, batches, keys, receivers, standing: standing.length, ...extra }),
+  );
+};
+
+/** Runs what a form asks for; what it is refused for comes back at the fields, as it was typed. */
+const answerForm = async (
+  context: Context<HttpContext>,
+  form: SetUpForm,
+  firstField: string,
+  values: Readonly<Record<string, string>>,
+  run: () => Promise<Response>,
+): Promise<Response> => {
+  try {
+    return await run();
+  } catch (error) {
+    if (!(error instanceof Refusal) || error.fault.kind === 'role-too-low') throw error;
+    const { fault } = error;
+    const problems =
+      fault.kind === 'fields'
+        ? problemsByField(fault.fields)
+        : { [firstField]: toProblem(fault).detail ?? '' };
+    context.status(422);
+    return showSetUp(context, { refused: { form, problems, values } });
+  }
+};
+
+const backToSetUp = (context: Context<HttpContext>): Response =>
+  context.redirect(`/cellars/${context.get('visit').cellar.cellar}/set-up`, 303);
+
+export const setUp = new Hono<HttpContext>()
+  .get('/cellars/:cellar/set-up', (context) => showSetUp(context, {}))
+  .post('/cellars/:cellar/vessels', async (context) => {
+    requireRole(context, 'keeper');
+    const typed = await pageForm(context);
+    const { cellar } = context.req.param();
+    return answerForm(context, 'vessel', 'vessel', typed, async () => {
+      const vessel = parse(vesselBody, vesselFromForm(typed));
+      await createVessel(context.env, cellar, vessel, context.get('now'));
+      return context.redirect(`/cellars/${cellar}/vessels/${vessel.vessel}`, 303);
+    });
+  })
+  .post('/cellars/:cellar/batches', async (context) => {
+    requireRole(context, 'operator', 'keeper');
+    const typed = await pageForm(context);
+    const { cellar } = context.req.param();
+    return answerForm(context, 'batch', 'batch', typed, async () => {
+      const body = parse(batchBody, batchFromForm(typed));
+      await startBatch(context.env, cellar, body, context.get('now'));
+      return context.redirect(`/cellars/${cellar}/vessels/${body.vessel}`, 303);
+    });
+  })
+  .post('/cellars/:cellar/keys', async (context) => {
+    requireRole(context, 'keeper');
+    const form = await readForm(context);
+    const typed = Object.fromEntries(form);
+    return answerForm(context, 'key', 'title', typed, async () => {
+      const vessels = form.getAll('vessels');
+      const body = parse(keyBody, {
+        title: typed.title,
+        role: typed.role,
+        vessels: typed.role === 'sensor' ? vessels : null,
+      });
+      const { cellar } = context.req.param();
+      const made = await makeKey(context.env, cellar, body, context.get('now'));
+      return showSetUp(context, { secret: { kind: 'key', title: body.title, secret: made.key } });
+    });
+  })
+  .post('/cellars/:cellar/keys/:key/revoke', async (context) => {
+    requireRole(context, 'keeper');
+    const { cellar, key } = context.req.param();
+    await revokeKey(context.env, cellar, key, context.get('now'));
+    return backToSetUp(context);
+  })
+  .post('/cellars/:cellar/receivers', async (context) => {
+    requireRole(context, 'keeper');
+    const typed = await pageForm(context);
+    return answerForm(context, 'receiver', 'url', typed, async () => {
+      const body = parse(receiverBody, { title: typed.title, url: typed.url });
+      const { cellar } = context.req.param();
+      const made = await addReceiver(context.env, cellar, body, context.get('now'));
+      return showSetUp(context, {
+        secret: { kind: 'receiver', title: made.title, secret: made.secret },
+      });
+    });
+  })
+  .post('/cellars/:cellar/receivers/:receiver/delete', async (context) => {
+    requireRole(context, 'keeper');
+    const { cellar, receiver } = context.req.param();
+    await removeReceiver(context.env, cellar, receiver);
+    return backToSetUp(context);
+  });
