@@ -8,8 +8,9 @@
  * vol and 20 °C. Pure: no I/O, no clock, no randomness.
  */
 import { fail, ok, type Result } from '../result.ts';
+import { type Drink, drinkBounds } from './drink-density.ts';
 import { firstOutside, type ScienceFault } from './fault.ts';
-import { type Drink, dissolvedAt, drinkBounds } from './solubility.ts';
+import { dissolvedAt } from './solubility.ts';
 import { waterVapourPressureAt } from './water-vapour.ts';
 
 /** Grams of carbon dioxide per litre in one volume. */
