@@ -38,8 +38,8 @@ export const acceptedUnits = (channel: Channel): readonly string[] =>
 /**
  * The value in the channel's stored unit, or null where the unit is not accepted.
  *
- * A converted value is rounded to hide the noise of binary arithmetic (1013.2 hPa is 101320 Pa and
- * not 101320.00000000001): to 12 significant digits, or for kelvin to 9 decimals. Gyleward chose
+ * A converted value is rounded to hide the noise of binary arithmetic (1024.1 hPa is 102410 Pa and
+ * not 102409.99999999999): to 12 significant digits, or for kelvin to 9 decimals. Gyleward chose
  * both; a sensor gives 3 to 7 digits, and more would store the noise, which compresses badly.
  */
 export const toStoredUnit = (channel: Channel, unit: string, value: number): number | null => {

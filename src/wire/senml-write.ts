@@ -1,7 +1,7 @@
 /**
  * Writes readings as a SenML pack (RFC 8428 section 5, versions after RFC 9100), either resolved
  * (section 4.6: every record stands alone) or with base fields, which is what a gateway sends.
- * What parseSenml and readingsOf make of the pack is the readings that went in, bit for bit.
+ * What parseSenml and readingsOf make of the pack equals the readings that went in.
  * Pure: no I/O, no clock.
  */
 import { fail, ok, type Result } from '../result.ts';
