@@ -176,7 +176,8 @@ export const signInWords = {
   key: 'Your key',
   hint: 'The keeper of the cellar gave it to you. It is one long word; paste it whole.',
   submit: 'Sign in',
-  refused: 'This key opens no cellar here: it is mistyped or was revoked. Ask the keeper for another.',
+  refused:
+    'This key opens no cellar here: it is mistyped or was revoked. Ask the keeper for another.',
   sensorKey: 'This key belongs to a sensor: it sends readings and shows no pages.',
 } as const;
 

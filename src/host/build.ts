@@ -1,0 +1,122 @@
+/**
+ * The build: bundles the page's scripts, sheet, fonts and mark into `.build/client-assets.ts` under
+ * names that carry a hash of their content, then the worker into `.build/worker.js`.
+ * `buildClient` and `buildWorker` are also called by the host and by tests.
+ */
+import { createHash } from 'node:crypto';
+import { mkdir, readFile, writeFile } from 'node:fs/promises';
+import { extname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { build, type OutputFile } from 'esbuild';
+
+const root = fileURLToPath(new URL('../..', import.meta.url));
+const outFolder = join(root, '.build');
+const clientFolder = 'src/web/client';
+
+/** The names by which pages ask for an asset; fonts are found by the sheet itself. */
+const entries = ['page.css', 'live.ts', 'chart.ts', 'mark.svg'] as const;
+
+/** Browsers of the last two and a half years or so; chosen by us. Older ones get the page without scripts. */
+const browsers = ['chrome120', 'firefox121', 'safari17'];
+
+const mediaTypes: Readonly<Record<string, string>> = {
+  '.css': 'text/css; charset=utf-8',
+  '.js': 'text/javascript; charset=utf-8',
+  '.svg': 'image/svg+xml',
+  '.woff2': 'font/woff2',
+};
+
+type ClientAsset = {
+  readonly type: string;
+  readonly body: string;
+  readonly encoding: 'utf8' | 'base64';
+  readonly etag: string;
+};
+
+const nameOf = (path: string): string => path.slice(path.lastIndexOf('/') + 1);
+
+const assetOf = (file: OutputFile): ClientAsset => {
+  const type = mediaTypes[extname(file.path)];
+  if (type === undefined) throw new Error(`no media type is known for the asset ${file.path}`);
+  const binary = extname(file.path) === '.woff2';
+  return {
+    type,
+    body: binary ? Buffer.from(file.contents).toString('base64') : file.text,
+    encoding: binary ? 'base64' : 'utf8',
+    etag: `"${createHash('sha256').update(file.contents).digest('base64url').slice(0, 22)}"`,
+  };
+};
+
+/** Writes only what differs, so that a watcher or a type checker is not woken for nothing. */
+const writeIfChanged = async (path: string, text: string): Promise<void> => {
+  const present = await readFile(path, 'utf8').catch(() => null);
+  if (present !== text) await writeFile(path, text);
+};
+
+/** Bundles what the browser fetches; answers with the hashed address of each logical name. */
+export const buildClient = async (): Promise<Readonly<Record<string, string>>> => {
+  const result = await build({
+    absWorkingDir: root,
+    entryPoints: entries.map((entry) => `${clientFolder}/${entry}`),
+    outdir: outFolder,
+    entryNames: '[name]-[hash]',
+    assetNames: '[name]-[hash]',
+    publicPath: '/assets',
+    bundle: true,
+    minify: true,
+    format: 'esm',
+    target: browsers,
+    loader: { '.woff2': 'file', '.svg': 'copy' },
+    legalComments: 'none',
+    metafile: true,
+    write: false,
+    logLevel: 'error',
+  });
+  const assets = Object.fromEntries(
+    result.outputFiles
+      .map((file) => [nameOf(file.path), assetOf(file)] as const)
+      .toSorted(([one], [other]) => (one < other ? -1 : 1)),
+  );
+  const paths: Record<string, string> = {};
+  for (const entry of entries) {
+    const output = Object.entries(result.metafile.outputs).find(
+      ([path, { inputs, entryPoint }]) =>
+        entryPoint === `${clientFolder}/${entry}` ||
+        (extname(path) === '.svg' && Object.hasOwn(inputs, `${clientFolder}/${entry}`)),
+    );
+    if (output === undefined) throw new Error(`the bundle lacks ${entry}`);
+    paths[entry.replace(/\.ts$/, '.js')] = `/assets/${nameOf(output[0])}`;
+  }
+  await mkdir(outFolder, { recursive: true });
+  await writeIfChanged(
+    join(outFolder, 'client-assets.ts'),
+    [
+      '// Made by `npm run build` from src/web/client.',
+      "export const clientAssets: Readonly<Record<string, { readonly type: string; readonly body: string; readonly encoding: 'utf8' | 'base64'; readonly etag: string }>> = ",
+      `${JSON.stringify(assets, null, 1)};`,
+      `export const assetPath = ${JSON.stringify(paths, null, 1)} as const;`,
+      '',
+    ].join('\n'),
+  );
+  return paths;
+};
+
+/** Bundles the worker; it takes the client's assets in, so `buildClient` comes first. */
+export const buildWorker = async (): Promise<void> => {
+  await build({
+    absWorkingDir: root,
+    entryPoints: ['src/worker.ts'],
+    outfile: join(outFolder, 'worker.js'),
+    bundle: true,
+    format: 'esm',
+    target: 'es2024',
+    conditions: ['workerd', 'worker', 'browser'],
+    external: ['cloudflare:*', 'node:*'],
+    logLevel: 'error',
+  });
+};
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  await buildClient();
+  await buildWorker();
+}

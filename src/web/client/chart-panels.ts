@@ -1,0 +1,141 @@
+/**
+ * What each panel of the chart shows, worked out of the data: its columns in shown units, aligned on
+ * one time axis, and the lines that limit it. Pure: no I/O, no clock.
+ */
+import uPlot from 'uplot';
+import { type Channel, channelNames } from '../../science/units/channel.ts';
+import type { ChartData, ChartSeries } from '../chart-data.ts';
+import { channelWords, chartWords } from '../messages.ts';
+import { barText, celsiusText, gravityText, shownAs } from '../pages/quantity.ts';
+
+export type LimitLine = {
+  readonly value: number;
+  readonly words: string;
+  /** A hard line is where someone can be hurt; a soft one is where the drink suffers. */
+  readonly hard: boolean;
+  readonly dashed: boolean;
+};
+
+type Column = (number | null | undefined)[];
+
+export type Panel = {
+  readonly channel: Channel;
+  readonly title: string;
+  readonly unit: string;
+  readonly decimals: number;
+  /** Times, lowest, highest; for gravity with a fit also curve, its low and its high. */
+  readonly columns: [number[], ...Column[]];
+  readonly curved: boolean;
+  readonly limits: readonly LimitLine[];
+  readonly range: readonly [number, number];
+};
+
+/** First the channels that fermentation and carbonation are judged by, then whatever else was sent. */
+const firstChannels: readonly Channel[] = ['gravity', 'temperature', 'gauge-pressure'];
+
+/**
+ * An empty stretch this many times the usual distance between readings is a gap in the line; chosen
+ * by us. Smaller, and an irregular sensor looks broken; larger, and silence is drawn over.
+ */
+const gapFactor = 4;
+
+/** Least height of a panel in shown units, so that noise does not fill it; chosen by us. */
+const leastSpan: Partial<Record<Channel, number>> = {
+  gravity: 0.006,
+  temperature: 2,
+  'gauge-pressure': 0.2,
+};
+
+/** Empty steps between neighbouring readings of a slow sensor become "nothing here", which is no gap. */
+const bridged = (values: readonly (number | null)[], scale: number): Column => {
+  const filled = values.flatMap((value, index) => (value === null ? [] : [index]));
+  const steps = filled.slice(1).map((index, place) => index - (filled[place] ?? index));
+  const usual = steps.toSorted((one, other) => one - other)[Math.floor(steps.length / 2)] ?? 1;
+  const column: Column = values.map((value) => (value === null ? null : value * scale));
+  steps.forEach((step, place) => {
+    if (step > usual * gapFactor) return;
+    const start = filled[place] ?? 0;
+    for (let index = start + 1; index < start + step; index++) column[index] = undefined;
+  });
+  return column;
+};
+
+const limitsOf = (channel: Channel, limits: ChartData['limits']): readonly LimitLine[] => {
+  const line = (value: number | null, words: string, hard: boolean, dashed: boolean) =>
+    value === null ? [] : [{ value: value * shownAs[channel].scale, words, hard, dashed }];
+  if (channel === 'gravity') {
+    const end = limits.expectedTerminalGravity;
+    return line(end, chartWords.expectedEnd(gravityText(end ?? 0)), false, true);
+  }
+  if (channel === 'temperature' && limits.temperatureBand !== null) {
+    const { lowCelsius, highCelsius } = limits.temperatureBand;
+    return [
+      ...line(highCelsius, chartWords.warmest(celsiusText(highCelsius)), false, false),
+      ...line(lowCelsius, chartWords.coldest(celsiusText(lowCelsius)), false, false),
+    ];
+  }
+  if (channel === 'gauge-pressure') {
+    const { ratedGaugePressurePascal: rated, reliefGaugePressurePascal: relief } = limits;
+    return [
+      ...line(rated, chartWords.rated(barText(rated ?? 0)), true, false),
+      ...line(relief, chartWords.relief(barText(relief ?? 0)), true, true),
+    ];
+  }
+  return [];
+};
+
+const rangeOf = (channel: Channel, values: readonly number[]): readonly [number, number] => {
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  for (const value of values) {
+    low = Math.min(low, value);
+    high = Math.max(high, value);
+  }
+  if (channel === 'gauge-pressure') low = Math.min(low, 0);
+  const span = Math.max(high - low, leastSpan[channel] ?? Math.abs(high) * 0.02, 1e-6);
+  const middle = (high + low) / 2;
+  return [middle - span * 0.56, middle + span * 0.58];
+};
+
+const panelOf = (channel: Channel, series: ChartSeries, data: ChartData): Panel => {
+  const { scale, unit } = shownAs[channel];
+  const decimals = channel === 'gravity' ? 3 : shownAs[channel].decimals;
+  const low = bridged(series.low, scale);
+  const high = bridged(series.high, scale);
+  const curve = channel === 'gravity' ? data.curve : null;
+  const readings: [number[], ...Column[]] = [[...data.times], low, high];
+  const limits = limitsOf(channel, data.limits);
+  const columns =
+    curve === null
+      ? readings
+      : (uPlot.join([
+          readings as uPlot.AlignedData,
+          [[...curve.times], [...curve.value], [...curve.low], [...curve.high]],
+        ]) as [number[], ...Column[]]);
+  const shown = [
+    ...[low, high].flatMap((column) => column.filter((value) => typeof value === 'number')),
+    ...(curve === null ? [] : [...curve.value, curve.low.at(-1) ?? 1, curve.high.at(-1) ?? 1]),
+    ...limits.map((limit) => limit.value),
+  ];
+  return {
+    channel,
+    title: `${channelWords[channel]}, ${unit}`,
+    unit,
+    decimals,
+    columns,
+    curved: curve !== null,
+    limits,
+    range: rangeOf(channel, shown),
+  };
+};
+
+/** One panel a channel that has readings in the span, in the order they matter. */
+export const panelsOf = (data: ChartData): readonly Panel[] =>
+  [...firstChannels, ...channelNames.filter((name) => !firstChannels.includes(name))].flatMap(
+    (channel) => {
+      const series = data.series[channel];
+      return series?.low.some((value) => value !== null) === true
+        ? [panelOf(channel, series, data)]
+        : [];
+    },
+  );

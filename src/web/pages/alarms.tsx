@@ -1,0 +1,69 @@
+/** Every alarm that stands in the cellar, most urgent first, and what happened before. Props in, HTML out. */
+import type { Vessel } from '../../monitoring/vessel.ts';
+import type { HistoryEntry, StandingAlarm } from '../../storage/cellar-object.ts';
+import { alarmsWords } from '../messages.ts';
+import { AlarmCard } from './alarm-card.tsx';
+import { HistoryTable } from './history-table.tsx';
+import { Layout, type Visit } from './layout.tsx';
+import { byUrgency } from './urgency.ts';
+
+export type AlarmsPageProps = Visit & {
+  readonly standing: readonly StandingAlarm[];
+  /** Newest first. */
+  readonly history: readonly HistoryEntry[];
+  /** For the names people use; an alarm carries only the short one. */
+  readonly vessels: readonly Pick<Vessel, 'vessel' | 'title'>[];
+  /** Unix seconds. */
+  readonly now: number;
+};
+
+export const alarmsPage = ({ standing, history, vessels, now, ...visit }: AlarmsPageProps) => {
+  const root = `/cellars/${visit.cellar.cellar}`;
+  const title = new Map(vessels.map((vessel) => [vessel.vessel, vessel.title]));
+  return (
+    <Layout
+      title={`${alarmsWords.title}, ${visit.cellar.title}`}
+      visit={visit}
+      here="alarms"
+      standing={standing.length}
+      live={`${root}/alarms`}
+    >
+      <div class="opening">
+        <h1>{standing.length === 0 ? alarmsWords.none : alarmsWords.some(standing.length)}</h1>
+      </div>
+      {standing.length === 0 ? null : (
+        <section class="cards" id="standing" aria-label={alarmsWords.standing}>
+          {standing.toSorted(byUrgency).map((alarm) => {
+            const vessel = {
+              vessel: alarm.vessel,
+              title: title.get(alarm.vessel) ?? alarm.vessel,
+            };
+            return (
+              <div class="card-of-vessel" id={`of-${alarm.vessel}-${alarm.alarm}`}>
+                <h2>
+                  <a href={`${root}/vessels/${vessel.vessel}`}>{vessel.title}</a>
+                </h2>
+                <AlarmCard alarm={alarm} vessel={vessel} visit={visit} now={now} />
+              </div>
+            );
+          })}
+        </section>
+      )}
+      <section class="past" id="past">
+        <h2>{alarmsWords.history}</h2>
+        {history.length === 0 ? (
+          <p>{alarmsWords.noHistory}</p>
+        ) : (
+          <HistoryTable
+            root={root}
+            caption={alarmsWords.history}
+            lines={history.map((entry) => ({
+              ...entry,
+              vessel: { vessel: entry.vessel, title: entry.vesselTitle },
+            }))}
+          />
+        )}
+      </section>
+    </Layout>
+  );
+};

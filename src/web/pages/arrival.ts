@@ -1,0 +1,17 @@
+/**
+ * Marks an unanswered alarm so that the page's script can tell a fresh one from one it has shown, and
+ * say which it is. Pure: no I/O, no clock.
+ */
+import type { Alarm } from '../../monitoring/alarm.ts';
+import { alarmWords } from '../messages.ts';
+
+export const arrival = (
+  alarm: Alarm,
+  vessel: { readonly vessel: string; readonly title: string },
+): Readonly<Record<string, string>> =>
+  alarm.state === 'unacknowledged'
+    ? {
+        'data-unanswered': `${vessel.vessel}/${alarm.alarm}/${alarm.occurrence}`,
+        'data-words': `${alarmWords[alarm.kind]}, ${vessel.title}`,
+      }
+    : {};

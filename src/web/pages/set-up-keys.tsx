@@ -1,0 +1,112 @@
+/** Who may see the cellar, and the form that makes a key. Props in, HTML out. */
+import type { Vessel } from '../../monitoring/vessel.ts';
+import { type KeyListing, roles } from '../../storage/access.ts';
+import { roleNames, roleWords, setUpWords } from '../messages.ts';
+import { Disclosure } from './disclosure.tsx';
+import { CheckField, PostForm, type Refused, SelectField, TextField } from './form.tsx';
+import type { Visit } from './layout.tsx';
+import { Moment } from './moment.tsx';
+
+const words = setUpWords.fields;
+
+type KeySectionProps = {
+  readonly keys: readonly KeyListing[];
+  readonly vessels: readonly Vessel[];
+  readonly root: string;
+  readonly visit: Visit;
+  readonly refused: Refused | undefined;
+};
+
+const KeyLine = ({
+  listed,
+  root,
+  visit,
+}: {
+  readonly listed: KeyListing;
+  readonly root: string;
+  readonly visit: Visit;
+}) => (
+  <li>
+    <p class="ledger-name">{listed.title}</p>
+    <p class="listed">
+      <span>{roleNames[listed.role]}</span>
+      {listed.vessels === null ? null : <span>{listed.vessels.join(', ')}</span>}
+      <span>
+        {`${setUpWords.made} `}
+        <Moment at={listed.createdAt} />
+      </span>
+      {listed.revokedAt === null ? null : (
+        <span>
+          {`${setUpWords.revoked} `}
+          <Moment at={listed.revokedAt} />
+        </span>
+      )}
+    </p>
+    {listed.revokedAt === null ? (
+      <PostForm
+        action={`${root}/keys/${encodeURIComponent(listed.keyId)}/revoke`}
+        csrf={visit.csrf}
+        class="ledger-act"
+      >
+        <button type="submit" class="second" aria-label={setUpWords.revokeThis(listed.title)}>
+          {setUpWords.revoke}
+        </button>
+      </PostForm>
+    ) : null}
+  </li>
+);
+
+const KeyForm = ({ vessels, root, visit, refused }: Omit<KeySectionProps, 'keys'>) => {
+  const field = { form: 'key', refused };
+  const ticked = refused?.values.vessels?.split(/[\s,]+/) ?? [];
+  return (
+    <PostForm action={`${root}/keys`} csrf={visit.csrf} class="grid-form">
+      <TextField {...field} name="title" required label={words.holder} hint={words.holderHint} />
+      <SelectField
+        {...field}
+        name="role"
+        label={words.role}
+        options={roles.map((role) => ({ value: role, words: roleWords[role] }))}
+      />
+      {vessels.length === 0 ? null : (
+        <fieldset class="whole-row" id="key-vessels">
+          <legend>{words.vessels}</legend>
+          {refused?.problems.vessels === undefined ? null : (
+            <p class="problem">{refused.problems.vessels}</p>
+          )}
+          <div class="checks">
+            {vessels.map((vessel) => (
+              <CheckField
+                form="key"
+                name="vessels"
+                value={vessel.vessel}
+                label={vessel.title}
+                checked={ticked.includes(vessel.vessel)}
+              />
+            ))}
+          </div>
+        </fieldset>
+      )}
+      <div class="whole-row">
+        <button type="submit">{setUpWords.addKey}</button>
+      </div>
+    </PostForm>
+  );
+};
+
+export const KeySection = ({ keys, ...form }: KeySectionProps) => (
+  <section id="keys">
+    <h2>{setUpWords.keys}</h2>
+    <p class="hint">{setUpWords.keysLead}</p>
+    {keys.length === 0 ? null : (
+      <ul class="ledger">
+        {keys.map((listed) => (
+          <KeyLine listed={listed} root={form.root} visit={form.visit} />
+        ))}
+      </ul>
+    )}
+    <Disclosure title={setUpWords.addKey} form="key" refused={form.refused}>
+      <KeyForm {...form} />
+    </Disclosure>
+  </section>
+);

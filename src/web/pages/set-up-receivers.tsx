@@ -1,0 +1,77 @@
+/** Who is told of alarms, how the telling goes, and the form that adds one. Props in, HTML out. */
+import type { ReceiverListing } from '../../storage/delivery-table.ts';
+import { setUpWords } from '../messages.ts';
+import { Disclosure } from './disclosure.tsx';
+import { PostForm, type Refused, TextField } from './form.tsx';
+import type { Visit } from './layout.tsx';
+
+const words = setUpWords.fields;
+
+type ReceiverSectionProps = {
+  readonly receivers: readonly ReceiverListing[];
+  readonly root: string;
+  readonly visit: Visit;
+  readonly refused: Refused | undefined;
+};
+
+export const ReceiverSection = ({ receivers, root, visit, refused }: ReceiverSectionProps) => {
+  const field = { form: 'receiver', refused };
+  return (
+    <section id="receivers">
+      <h2>{setUpWords.receivers}</h2>
+      <p class="hint">{setUpWords.receiversLead}</p>
+      {receivers.length === 0 ? (
+        <p>{setUpWords.noReceivers}</p>
+      ) : (
+        <ul class="ledger">
+          {receivers.map((receiver) => (
+            <li>
+              <p class="ledger-name">{receiver.title}</p>
+              <p class="listed">
+                <code>{receiver.url}</code>
+                <span>{setUpWords.waiting(receiver.waiting)}</span>
+                {receiver.givenUp === 0 ? null : (
+                  <strong>{setUpWords.givenUp(receiver.givenUp)}</strong>
+                )}
+                <span>
+                  {receiver.lastOutcome === null
+                    ? setUpWords.neverTried
+                    : setUpWords.lastTry(receiver.lastOutcome)}
+                </span>
+              </p>
+              <PostForm
+                action={`${root}/receivers/${encodeURIComponent(receiver.id)}/delete`}
+                csrf={visit.csrf}
+                class="ledger-act"
+              >
+                <button
+                  type="submit"
+                  class="second"
+                  aria-label={setUpWords.removeThis(receiver.title)}
+                >
+                  {setUpWords.remove}
+                </button>
+              </PostForm>
+            </li>
+          ))}
+        </ul>
+      )}
+      <Disclosure title={setUpWords.addReceiver} form="receiver" refused={refused}>
+        <PostForm action={`${root}/receivers`} csrf={visit.csrf} class="grid-form">
+          <TextField {...field} name="title" required label={words.receiver} />
+          <TextField
+            {...field}
+            name="url"
+            type="url"
+            required
+            label={words.address}
+            hint={words.addressHint}
+          />
+          <div class="whole-row">
+            <button type="submit">{setUpWords.addReceiver}</button>
+          </div>
+        </PostForm>
+      </Disclosure>
+    </section>
+  );
+};

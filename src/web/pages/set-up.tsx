@@ -1,0 +1,98 @@
+/**
+ * What the cellar holds, who may see it and who is told; a keeper adds and withdraws here. A refused
+ * form comes back as it was typed, with each problem at its field. Props in, HTML out.
+ */
+import type { Vessel } from '../../monitoring/vessel.ts';
+import type { KeyListing } from '../../storage/access.ts';
+import type { ListedBatch } from '../../storage/cellar-object.ts';
+import type { ReceiverListing } from '../../storage/delivery-table.ts';
+import { setUpWords } from '../messages.ts';
+import type { Refused } from './form.tsx';
+import { Layout, type Visit } from './layout.tsx';
+import { BatchSection } from './set-up-batches.tsx';
+import { KeySection } from './set-up-keys.tsx';
+import { ReceiverSection } from './set-up-receivers.tsx';
+import { VesselSection } from './set-up-vessels.tsx';
+
+export type SetUpForm = 'vessel' | 'batch' | 'key' | 'receiver';
+
+export type SetUpPageProps = Visit & {
+  readonly vessels: readonly Vessel[];
+  readonly batches: readonly Pick<ListedBatch, 'batch' | 'vessel'>[];
+  readonly keys: readonly KeyListing[];
+  readonly receivers: readonly ReceiverListing[];
+  /** Just made, and shown this once. */
+  readonly secret?:
+    | { readonly kind: 'key' | 'receiver'; readonly title: string; readonly secret: string }
+    | undefined;
+  /** The one form that was just refused. */
+  readonly refused?: ({ readonly form: SetUpForm } & Refused) | undefined;
+  /** Alarms that stand in the whole cellar, for the masthead; null where that was not asked. */
+  readonly standing?: number | null | undefined;
+};
+
+export const setUpPage = ({
+  vessels,
+  batches,
+  keys,
+  receivers,
+  secret,
+  refused,
+  standing,
+  ...visit
+}: SetUpPageProps) => {
+  const root = `/cellars/${visit.cellar.cellar}`;
+  const keeper = visit.role === 'keeper';
+  const refusedAt = (form: SetUpForm) => (refused?.form === form ? refused : undefined);
+  return (
+    <Layout
+      title={`${setUpWords.title}, ${visit.cellar.title}`}
+      visit={visit}
+      here="set-up"
+      standing={standing}
+    >
+      <div class="opening">
+        <h1>{setUpWords.title}</h1>
+        <p class="lead">{keeper ? setUpWords.lead : setUpWords.keeperOnly}</p>
+      </div>
+      {secret === undefined ? null : (
+        <section class="secret" role="status">
+          <h2>
+            {secret.kind === 'key'
+              ? setUpWords.secretKey(secret.title)
+              : setUpWords.secretReceiver(secret.title)}
+          </h2>
+          <p>
+            <code>{secret.secret}</code>
+          </p>
+          <p>{setUpWords.secretOnce}</p>
+        </section>
+      )}
+      <VesselSection vessels={vessels} root={root} visit={visit} refused={refusedAt('vessel')} />
+      <BatchSection
+        vessels={vessels}
+        batches={batches}
+        root={root}
+        visit={visit}
+        refused={refusedAt('batch')}
+      />
+      {keeper ? (
+        <>
+          <KeySection
+            keys={keys}
+            vessels={vessels}
+            root={root}
+            visit={visit}
+            refused={refusedAt('key')}
+          />
+          <ReceiverSection
+            receivers={receivers}
+            root={root}
+            visit={visit}
+            refused={refusedAt('receiver')}
+          />
+        </>
+      ) : null}
+    </Layout>
+  );
+};

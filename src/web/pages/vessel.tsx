@@ -1,0 +1,264 @@
+/**
+ * One vessel: what is in it, what stands against it, the one number, its course on a chart, what is
+ * known and how, its latest readings, the forms that move its batch on, its past. Props in, HTML out.
+ */
+import type { AlarmChange } from '../../monitoring/alarm.ts';
+import { type Batch, stages } from '../../monitoring/batch.ts';
+import type { Status } from '../../monitoring/status.ts';
+import type { Vessel } from '../../monitoring/vessel.ts';
+import type { Happening } from '../../monitoring/watched.ts';
+import { channelNames } from '../../science/units/channel.ts';
+import {
+  cellarWords,
+  channelWords,
+  chartWords,
+  stageWords,
+  vesselKindWords,
+  vesselWords,
+} from '../messages.ts';
+import { AlarmCard, Caution } from './alarm-card.tsx';
+import { FermentationFacts, PressureFacts } from './facts.tsx';
+import { PostForm, SelectField } from './form.tsx';
+import { headline } from './headline.ts';
+import { type HistoryLine, HistoryTable } from './history-table.tsx';
+import { holding } from './holding.ts';
+import { Layout, type Visit } from './layout.tsx';
+import { Age, Moment } from './moment.tsx';
+import { barText, channelText, litreText } from './quantity.ts';
+import { standingOf } from './urgency.ts';
+import { Way } from './way.tsx';
+
+export type VesselPageProps = Visit & {
+  readonly vessel: Vessel;
+  readonly batch: Batch | null;
+  readonly status: Status;
+  /** Newest first. */
+  readonly changes: readonly AlarmChange[];
+  readonly happenings: readonly Happening[];
+  /** Alarms that stand in the whole cellar, for the masthead; null where that was not asked. */
+  readonly standing?: number | null | undefined;
+  /** Unix seconds. */
+  readonly now: number;
+};
+
+const Nameplate = ({ vessel }: { readonly vessel: Vessel }) => (
+  <p class="listed nameplate">
+    <span>{vesselKindWords[vessel.kind]}</span>
+    {vessel.kind === 'room' ? null : (
+      <>
+        <span>
+          {vesselWords.holds(litreText(vessel.volumeLitre), litreText(vessel.headspaceLitre))}
+        </span>
+        <span>
+          {vessel.ratedGaugePressurePascal === null
+            ? vesselWords.unrated
+            : vesselWords.rated(barText(vessel.ratedGaugePressurePascal))}
+        </span>
+        {vessel.reliefGaugePressurePascal === null ? null : (
+          <span>{vesselWords.relief(barText(vessel.reliefGaugePressurePascal))}</span>
+        )}
+        {vessel.gasConnected ? <span>{vesselWords.gas}</span> : null}
+      </>
+    )}
+  </p>
+);
+
+const Readings = ({ status, now }: { readonly status: Status; readonly now: number }) => (
+  <table class="readings">
+    <thead>
+      <tr>
+        <th scope="col">{vesselWords.channel}</th>
+        <th scope="col">{vesselWords.value}</th>
+        <th scope="col">{vesselWords.age}</th>
+      </tr>
+    </thead>
+    <tbody>
+      {channelNames.flatMap((channel) => {
+        const reading = status.latest[channel];
+        return reading === undefined
+          ? []
+          : [
+              <tr>
+                <th scope="row">{channelWords[channel]}</th>
+                <td>{channelText(channel, reading.value)}</td>
+                <td>
+                  <Age at={reading.time} now={now} />
+                </td>
+              </tr>,
+            ];
+      })}
+    </tbody>
+  </table>
+);
+
+const Chart = ({ source }: { readonly source: string }) => (
+  <section class="chart" id="chart" aria-labelledby="chart-title">
+    <h2 id="chart-title">{chartWords.title}</h2>
+    <div id="course" data-chart={source} data-keep>
+      <p class="chart-state">{chartWords.loading}</p>
+    </div>
+    <noscript>
+      <p>{chartWords.noScript}</p>
+    </noscript>
+  </section>
+);
+
+const MoveOn = ({ batch, visit }: { readonly batch: Batch; readonly visit: Visit }) => {
+  const root = `/cellars/${visit.cellar.cellar}/batches/${batch.batch}`;
+  return (
+    <section class="move-on" id="move-on">
+      <h2>{vesselWords.moveOn}</h2>
+      <PostForm action={`${root}/stage`} csrf={visit.csrf} class="inline-form">
+        <SelectField
+          form="stage"
+          name="stage"
+          label={vesselWords.stage}
+          chosen={batch.stage}
+          options={stages.map((stage) => ({ value: stage, words: stageWords[stage] }))}
+        />
+        <button type="submit" class="second">
+          {vesselWords.setStage}
+        </button>
+      </PostForm>
+      <PostForm action={`${root}/end`} csrf={visit.csrf} class="inline-form">
+        <p class="hint">{vesselWords.endHint}</p>
+        <button type="submit" class="second">
+          {vesselWords.end}
+        </button>
+      </PostForm>
+    </section>
+  );
+};
+
+const historyOf = (
+  changes: readonly AlarmChange[],
+  happenings: readonly Happening[],
+): readonly HistoryLine[] =>
+  [
+    ...changes.map((change) => ({ at: change.at, line: { kind: 'alarm', ...change } as const })),
+    ...happenings.map((happening) => ({
+      at: happening.at,
+      line: { kind: 'happening', happening } as const,
+    })),
+  ]
+    .toSorted((one, other) => other.at - one.at)
+    .map((dated) => dated.line);
+
+export const vesselPage = ({
+  vessel,
+  batch,
+  status,
+  changes,
+  happenings,
+  standing,
+  now,
+  ...visit
+}: VesselPageProps) => {
+  const root = `/cellars/${visit.cellar.cellar}`;
+  const here = `${root}/vessels/${vessel.vessel}`;
+  const row = { vessel, batch, status };
+  const number = headline(row);
+  const alarms = standingOf(row);
+  const history = historyOf(changes, happenings);
+  const hasReadings = Object.keys(status.latest).length > 0;
+  return (
+    <Layout
+      title={`${vessel.title}, ${visit.cellar.title}`}
+      visit={visit}
+      standing={standing}
+      live={here}
+      chart={hasReadings}
+    >
+      <div class="opening vessel-opening">
+        <div>
+          <h1>{vessel.title}</h1>
+          <p class="listed holds">
+            {holding(row, now).map((part) => (
+              <span>{part}</span>
+            ))}
+            {batch === null ? null : (
+              <span>
+                {`${vesselWords.since} `}
+                <Moment at={batch.startedAt} />
+              </span>
+            )}
+          </p>
+          <Nameplate vessel={vessel} />
+        </div>
+        {number === null ? (
+          <p class="row-unread">{cellarWords.noReading}</p>
+        ) : (
+          <div class="big-number" id="big-number">
+            <p class="figure">
+              {number.figure}
+              <span class="unit">{`\u00a0${number.unit}`}</span>
+            </p>
+            <p class="figure-label">
+              {number.label}
+              {number.readAt === null ? null : (
+                <>
+                  {', '}
+                  <Age at={number.readAt} now={now} />
+                </>
+              )}
+            </p>
+            {number.way === null ? null : (
+              <>
+                <Way share={number.way.share} />
+                <p class="way-words">{number.way.words}</p>
+              </>
+            )}
+            <p class="listed beside">
+              {number.beside.map((part) => (
+                <span>{part}</span>
+              ))}
+            </p>
+          </div>
+        )}
+      </div>
+      {alarms.length === 0 ? null : (
+        <section class="cards" id="standing" aria-label={vesselWords.standing}>
+          {alarms.map((alarm) => (
+            <AlarmCard alarm={alarm} vessel={vessel} visit={visit} now={now} />
+          ))}
+        </section>
+      )}
+      {status.cautions.length === 0 ? null : (
+        <section class="cautions" id="cautions" aria-label={vesselWords.cautions}>
+          {status.cautions.map((caution) => (
+            <Caution text={caution} />
+          ))}
+        </section>
+      )}
+      {hasReadings ? <Chart source={`${here}/chart.json`} /> : null}
+      <div class="columns">
+        {status.fermentation === null && status.pressure === null ? null : (
+          <section id="present">
+            <h2>{vesselWords.present}</h2>
+            {status.fermentation === null ? null : (
+              <FermentationFacts status={status.fermentation} />
+            )}
+            {status.pressure === null ? null : <PressureFacts status={status.pressure} />}
+          </section>
+        )}
+        {hasReadings ? (
+          <section id="readings">
+            <h2>{vesselWords.readings}</h2>
+            <Readings status={status} now={now} />
+          </section>
+        ) : null}
+        {batch !== null && (visit.role === 'operator' || visit.role === 'keeper') ? (
+          <MoveOn batch={batch} visit={visit} />
+        ) : null}
+      </div>
+      <section class="past" id="past">
+        <h2>{vesselWords.history}</h2>
+        {history.length === 0 ? (
+          <p>{vesselWords.noHistory}</p>
+        ) : (
+          <HistoryTable lines={history} root={root} caption={vesselWords.history} />
+        )}
+      </section>
+    </Layout>
+  );
+};
