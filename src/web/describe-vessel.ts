@@ -6,7 +6,8 @@ import type { Vessel } from '../monitoring/vessel.ts';
 import { cellarStub, type Env, vesselStub } from '../storage/env.ts';
 import { Refusal } from './fault.ts';
 
-const writeVessel = async (
+/** Creates the vessel, or replaces its description where it exists. */
+export const describeVessel = async (
   env: Env,
   cellar: string,
   vessel: Vessel,
@@ -32,7 +33,7 @@ export const createVessel = async (
       name: vessel.vessel,
       advice: 'choose another name, or replace its description with PUT',
     });
-  await writeVessel(env, cellar, vessel, now);
+  await describeVessel(env, cellar, vessel, now);
 };
 
 export const replaceVessel = async (
@@ -43,5 +44,5 @@ export const replaceVessel = async (
 ): Promise<void> => {
   if (!(await isListed(env, cellar, vessel.vessel)))
     throw new Refusal({ kind: 'not-found', what: 'vessel', name: vessel.vessel });
-  await writeVessel(env, cellar, vessel, now);
+  await describeVessel(env, cellar, vessel, now);
 };

@@ -2,7 +2,7 @@
 import { type Context, Hono } from 'hono';
 import { cellarStub } from '../storage/env.ts';
 import { batchBody, keyBody, receiverBody, vesselBody } from './contract.ts';
-import { createVessel } from './describe-vessel.ts';
+import { describeVessel } from './describe-vessel.ts';
 import { Refusal } from './fault.ts';
 import { batchFromForm, problemsByField, vesselFromForm } from './form-body.ts';
 import type { HttpContext } from './http-context.ts';
@@ -67,7 +67,7 @@ export const setUp = new Hono<HttpContext>()
     const { cellar } = context.req.param();
     return answerForm(context, 'vessel', 'vessel', typed, async () => {
       const vessel = parse(vesselBody, vesselFromForm(typed));
-      await createVessel(context.env, cellar, vessel, context.get('now'));
+      await describeVessel(context.env, cellar, vessel, context.get('now'));
       return context.redirect(`/cellars/${cellar}/vessels/${vessel.vessel}`, 303);
     });
   })
