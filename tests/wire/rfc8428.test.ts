@@ -460,7 +460,7 @@ describe('a fault in words', () => {
 
   it('cuts the offending value and forges no line', () => {
     const long = 'x'.repeat(10_000);
-    const [fault] = [faultOf([{ n: `-${long}`, v: 1 }])];
+    const fault = faultOf([{ n: `-${long}`, v: 1 }]);
     expect(senmlFaultInWords(fault).length).toBeLessThan(300);
     const forged = senmlFaultInWords(faultOf([{ n: 'a\r\nalarm: all is well\u202e\u2028', v: 1 }]));
     expect(forged).not.toMatch(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/u);

@@ -21,6 +21,10 @@ import {
 
 const now = 1_793_512_800;
 
+/** From the first time that SenML can write as absolute to the year 2096. */
+const firstTime = 2 ** 28;
+const lastTime = 4_000_000_000;
+
 const forms: readonly SenmlForm[] = ['resolved', 'with-base-fields'];
 
 const written = (readings: readonly WritableReading[], form: SenmlForm): readonly SenmlFields[] => {
@@ -32,7 +36,7 @@ const written = (readings: readonly WritableReading[], form: SenmlForm): readonl
 const readBack = (pack: readonly SenmlFields[]): readonly WritableReading[] => {
   const parsed = parseSenmlJson(JSON.stringify(pack), now);
   if (!parsed.ok) throw new Error(senmlFaultInWords(parsed.fault));
-  const readings = readingsOf(parsed.value.records, { now });
+  const readings = readingsOf(parsed.value.records, { now: lastTime, earliestTime: firstTime });
   if (!readings.ok) throw new Error(readingFaultInWords(readings.fault));
   return readings.value.map(({ vessel, channel, time, value }) => ({
     vessel,
@@ -44,9 +48,9 @@ const readBack = (pack: readonly SenmlFields[]): readonly WritableReading[] => {
 
 /** Whole seconds, thousandths, and times with every bit of a 64-bit float. */
 const time = fc.oneof(
-  fc.integer({ min: 946_684_800, max: now }),
+  fc.integer({ min: firstTime, max: lastTime }),
   fc.integer({ min: 0, max: 1_000_000 }).map((thousandths) => now - thousandths / 1000),
-  fc.double({ min: 946_684_800, max: now, noNaN: true }),
+  fc.double({ min: firstTime, max: lastTime, noNaN: true }),
 );
 const reading = fc
   .tuple(
@@ -159,6 +163,23 @@ describe('the form with base fields, RFC 8428 section 4.1', () => {
       { bn: 'fv-1/', bu: 'Cel', bt: now - 120, n: 'temperature', v: 19.5 },
       { n: 'temperature', t: 60, v: 19.6 },
       { bn: 'keg-2/', bu: 'Pa', n: 'gauge-pressure', t: 60, v: 110_000 },
+    ]);
+  });
+
+  it('gives the base time again where a difference would lose bits of the time', () => {
+    // Both the difference and its sum with the base lie half-way between two 64-bit floats.
+    const early = firstTime + 2 ** -22;
+    const late = lastTime + 2 ** -21;
+    expect(early + (late - early)).not.toBe(late);
+    const at = (time: number): WritableReading => ({
+      vessel: 'fv-1',
+      channel: 'ph',
+      time,
+      value: 4,
+    });
+    expect(written([at(early), at(late)], 'with-base-fields').map(({ bt, t }) => [bt, t])).toEqual([
+      [early, undefined],
+      [late, undefined],
     ]);
   });
 

@@ -123,6 +123,7 @@ describe('secret serialization', () => {
     expect(secretFrom(Uint8Array.of(...Array(24).keys()))).toBe(
       'whsec_AAECAwQFBgcICQoLDA0ODxAREhMUFRYX',
     );
+    expect(webhookKeyOf(secretFrom(new Uint8Array(64))).ok).toBe(true);
     for (const bytes of [0, 23, 65, 128]) {
       expect(webhookSecretOf(new Uint8Array(bytes))).toEqual({
         ok: false,
