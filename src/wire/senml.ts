@@ -18,7 +18,7 @@ import type { SenmlFault } from './senml-fault.ts';
 import { readSenmlFields, type SenmlFields } from './senml-fields.ts';
 import { shownValue } from './shown-value.ts';
 
-export type SenmlValue =
+type SenmlValue =
   | { readonly kind: 'number'; readonly number: number }
   | { readonly kind: 'text'; readonly text: string }
   | { readonly kind: 'truth'; readonly truth: boolean }
