@@ -38,4 +38,8 @@ export const anotherKeeperKey = async (
   operatorSecret: string,
   cellar: string,
 ): Promise<string> =>
-  keyOf(await post(`${url}/v1/cellars/${cellar}/keeper-keys`, operatorSecret, {}));
+  keyOf(
+    await post(`${url}/v1/cellars/${cellar}/keeper-keys`, operatorSecret, {
+      title: 'Another keeper',
+    }),
+  );

@@ -7,7 +7,7 @@ import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import type { Readable } from 'node:stream';
-import { Miniflare, NoOpLog } from 'miniflare';
+import { Miniflare, type MiniflareOptions, NoOpLog } from 'miniflare';
 
 const root = join(import.meta.dirname, '../..');
 export const builtWorker = join(root, '.build/worker.js');
@@ -52,12 +52,28 @@ const guardRuntime = (): void => {
   process.env.MINIFLARE_WORKERD_PATH = join(import.meta.dirname, 'workerd.sh');
 };
 
+/**
+ * Miniflare ends the process at SIGINT and SIGTERM, before its caller could tidy up. Its listeners for
+ * those are taken off again; the one that ends the runtime when the process exits stays.
+ */
+const withoutSignalListeners = (start: () => Miniflare): Miniflare => {
+  const signals = ['SIGINT', 'SIGTERM'] as const;
+  const before = signals.map((signal) => process.listeners(signal));
+  const started = start();
+  for (const [index, signal] of signals.entries()) {
+    for (const listener of process.listeners(signal)) {
+      if (!before[index]?.includes(listener)) process.off(signal, listener);
+    }
+  }
+  return started;
+};
+
 export const startHost = async (settings: HostSettings): Promise<RunningHost> => {
   if (!existsSync(settings.worker))
     throw new Error(`there is no worker at ${settings.worker}; run npm run build`);
   guardRuntime();
   const { clock, onLog } = settings;
-  const miniflare = new Miniflare({
+  const options: MiniflareOptions = {
     name: 'gyleward',
     modules: [
       { type: 'ESModule', path: 'worker.js', contents: readFileSync(settings.worker, 'utf8') },
@@ -89,7 +105,8 @@ export const startHost = async (settings: HostSettings): Promise<RunningHost> =>
             CLOCK: async () => new Response(String(clock())),
           },
         }),
-  });
+  };
+  const miniflare = withoutSignalListeners(() => new Miniflare(options));
   const url = await miniflare.ready;
   return { url: url.origin, dispose: () => miniflare.dispose() };
 };

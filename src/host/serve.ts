@@ -37,10 +37,13 @@ const host = await startHost({
 
 const { cellar } = settings;
 const { operatorSecret } = state.secrets;
-const first = await foundCellar(host.url, operatorSecret, { cellar, title: cellar });
-const key =
-  first ??
-  (settings.anotherKeeperKey ? await anotherKeeperKey(host.url, operatorSecret, cellar) : null);
+const firstOrAsked = async (): Promise<string | null> =>
+  (await foundCellar(host.url, operatorSecret, { cellar, title: cellar })) ??
+  (settings.anotherKeeperKey ? anotherKeeperKey(host.url, operatorSecret, cellar) : null);
+const key = await firstOrAsked().catch(async (error: unknown) => {
+  await host.dispose();
+  return giveUp(`the cellar "${cellar}" cannot be made: ${String(error)}`);
+});
 
 console.log(`Gyleward is up at ${host.url}/ and keeps its state in ${state.folder}`);
 if (key !== null) {

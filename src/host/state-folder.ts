@@ -13,6 +13,7 @@ import {
   readFileSync,
   realpathSync,
   renameSync,
+  statSync,
   writeSync,
 } from 'node:fs';
 import { createServer } from 'node:net';
@@ -42,7 +43,7 @@ export type StateFault =
 export const stateFaultWords = (fault: StateFault): string => {
   switch (fault.kind) {
     case 'not-writable':
-      return `the state folder ${fault.folder} cannot be written: ${fault.reason}; make it writable, or name another with STATE=FOLDER`;
+      return `the state folder ${fault.folder} cannot be written: ${fault.reason}; see to that, or name another with STATE=FOLDER`;
     case 'in-use':
       return `the state folder ${fault.folder} is in use by another Gyleward; stop that one first, or name another folder with STATE=FOLDER`;
     case 'secrets-unreadable':
@@ -50,8 +51,21 @@ export const stateFaultWords = (fault: StateFault): string => {
   }
 };
 
-const reasonOf = (error: unknown): string =>
+const codeOf = (error: unknown): string =>
   error instanceof Error && 'code' in error ? String(error.code) : String(error);
+
+const reasonOf = (error: unknown): string => {
+  const code = codeOf(error);
+  const known: Readonly<Record<string, string>> = {
+    ENOENT: 'the folder above it does not exist',
+    EEXIST: 'a file of that name stands there',
+    ENOTDIR: 'a file stands in its path',
+    EACCES: 'permission denied',
+    EROFS: 'the file system is read-only',
+    ENOSPC: 'the disk is full',
+  };
+  return known[code] ?? code;
+};
 
 /**
  * Holds a name that the kernel gives to one process and takes back when it ends, however it ends: a
@@ -66,6 +80,15 @@ const takeAlone = (folder: string): Promise<boolean> => {
     holder.listen(`\0gyleward-${name}`, () => settle(true));
     holder.unref();
   });
+};
+
+/** The folder above must be there: a mistyped path is told, not built. */
+const makeFolder = (folder: string): void => {
+  try {
+    mkdirSync(folder, { mode: 0o700 });
+  } catch (error) {
+    if (codeOf(error) !== 'EEXIST' || !statSync(folder).isDirectory()) throw error;
+  }
 };
 
 const makeSecrets = (path: string): StateFolder['secrets'] => {
@@ -87,7 +110,7 @@ const readSecrets = (path: string): StateFolder['secrets'] | null => {
   try {
     return secretsShape.parse(JSON.parse(readFileSync(path, 'utf8')));
   } catch (error) {
-    if (reasonOf(error) === 'ENOENT') return null;
+    if (codeOf(error) === 'ENOENT') return null;
     throw error;
   }
 };
@@ -96,8 +119,8 @@ export const openStateFolder = async (wanted: string): Promise<Result<StateFolde
   const objects = join(wanted, 'objects');
   let folder: string;
   try {
-    mkdirSync(wanted, { recursive: true, mode: 0o700 });
-    mkdirSync(objects, { recursive: true, mode: 0o700 });
+    makeFolder(wanted);
+    makeFolder(objects);
     accessSync(wanted, constants.W_OK);
     accessSync(objects, constants.W_OK);
     folder = realpathSync(wanted);
