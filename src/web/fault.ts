@@ -31,6 +31,7 @@ export type Fault =
   | { readonly kind: 'media-type'; readonly found: string; readonly accepted: readonly string[] }
   | { readonly kind: 'fields'; readonly fields: readonly FieldFault[] }
   | { readonly kind: 'pack-too-long'; readonly records: number; readonly limit: number }
+  | { readonly kind: 'pack-without-readings' }
   | { readonly kind: 'senml'; readonly fault: SenmlFault }
   | { readonly kind: 'reading'; readonly fault: ReadingFault }
   | { readonly kind: 'vessel-not-listed'; readonly vessel: string; readonly record: number }

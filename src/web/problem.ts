@@ -103,6 +103,12 @@ export const toProblem = (fault: Fault): ProblemDetails => {
         'Pack too long',
         `the pack has ${fault.records} records, at most ${fault.limit} are accepted: send it in parts`,
       );
+    case 'pack-without-readings':
+      return problem(
+        422,
+        'No readings',
+        'the pack has base fields only: give at least one record a name and a value',
+      );
     case 'senml':
       return problem(
         400,

@@ -74,6 +74,8 @@ export const readings = new Hono<HttpContext>()
     const resolved = readingsOf(pack.value.records, { now });
     if (!resolved.ok) throw new Refusal({ kind: 'reading', fault: resolved.fault });
 
+    if (resolved.value.length === 0) throw new Refusal({ kind: 'pack-without-readings' });
+
     const cellar = context.req.param('cellar');
     await checkVessels(resolved.value, context.get('admission'), context.get('renew'));
     const counts = await Promise.all(

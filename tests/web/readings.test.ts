@@ -77,6 +77,7 @@ const refused: readonly (readonly [string, unknown, number, RegExp])[] = [
   ['broken JSON', '[{"n":"fermenter-1/temperature",', 400, /JSON/],
   ['a body that is no pack', '{"n":"x"}', 400, /array/],
   ['an empty pack', [], 400, /record/],
+  ['a pack of base fields only', [{ bn: 'fermenter-1/' }], 422, /base fields only/],
   ['NaN', '[{"n":"fermenter-1/temperature","u":"Cel","v":NaN}]', 400, /JSON/],
   [
     'a number too large for a double',
