@@ -43,9 +43,12 @@ export const drawLimits = (plot: uPlot, limits: readonly LimitLine[]): void => {
     labelled(
       context,
       limit.words,
-      { x: bbox.left + bbox.width - 6 * ratio(), y: y - 3 * ratio() },
+      {
+        x: limit.end === 'left' ? bbox.left + 6 * ratio() : bbox.left + bbox.width - 6 * ratio(),
+        y: y - 3 * ratio(),
+      },
       ink,
-      'right',
+      limit.end,
     );
   }
   context.restore();
@@ -75,12 +78,13 @@ export const drawMarks = (plot: uPlot, marks: readonly ChartMark[], numbered: bo
     const x = upright(plot, mark.at, calm ? [2, 4] : [], ink);
     if (x === null || !numbered) return;
     const size = 17 * ratio();
+    const way = x + size * 1.35 > bbox.left + bbox.width ? -1 : 1;
     context.setLineDash([]);
     context.beginPath();
     context.moveTo(x, bbox.top);
-    context.lineTo(x + size, bbox.top);
-    context.lineTo(x + size * 1.35, bbox.top + size / 2);
-    context.lineTo(x + size, bbox.top + size);
+    context.lineTo(x + way * size, bbox.top);
+    context.lineTo(x + way * size * 1.35, bbox.top + size / 2);
+    context.lineTo(x + way * size, bbox.top + size);
     context.lineTo(x, bbox.top + size);
     context.closePath();
     context.fillStyle = calm ? colour('--paper') : ink;
@@ -90,7 +94,7 @@ export const drawMarks = (plot: uPlot, marks: readonly ChartMark[], numbered: bo
     context.font = `700 ${canvasFont(12 * ratio())}`;
     context.textAlign = 'center';
     context.textBaseline = 'middle';
-    context.fillText(String(index + 1), x + size * 0.55, bbox.top + size * 0.54);
+    context.fillText(String(index + 1), x + way * size * 0.55, bbox.top + size * 0.54);
   });
   context.restore();
 };

@@ -14,6 +14,8 @@ export type LimitLine = {
   /** A hard line is where someone can be hurt; a soft one is where the drink suffers. */
   readonly hard: boolean;
   readonly dashed: boolean;
+  /** Where the words stand, so that neighbours and the readings leave them room. */
+  readonly end: 'left' | 'right';
 };
 
 type Column = (number | null | undefined)[];
@@ -61,24 +63,41 @@ const bridged = (values: readonly (number | null)[], scale: number): Column => {
 };
 
 const limitsOf = (channel: Channel, limits: ChartData['limits']): readonly LimitLine[] => {
-  const line = (value: number | null, words: string, hard: boolean, dashed: boolean) =>
-    value === null ? [] : [{ value: value * shownAs[channel].scale, words, hard, dashed }];
+  const line = (
+    value: number | null,
+    words: string,
+    look: Pick<LimitLine, 'hard' | 'dashed' | 'end'>,
+  ): readonly LimitLine[] =>
+    value === null ? [] : [{ value: value * shownAs[channel].scale, words, ...look }];
   if (channel === 'gravity') {
-    const end = limits.expectedTerminalGravity;
-    return line(end, chartWords.expectedEnd(gravityText(end ?? 0)), false, true);
+    const terminal = limits.expectedTerminalGravity;
+    return line(terminal, chartWords.expectedEnd(gravityText(terminal ?? 0)), {
+      hard: false,
+      dashed: true,
+      end: 'left',
+    });
   }
   if (channel === 'temperature' && limits.temperatureBand !== null) {
+    const soft = { hard: false, dashed: false, end: 'right' } as const;
     const { lowCelsius, highCelsius } = limits.temperatureBand;
     return [
-      ...line(highCelsius, chartWords.warmest(celsiusText(highCelsius)), false, false),
-      ...line(lowCelsius, chartWords.coldest(celsiusText(lowCelsius)), false, false),
+      ...line(highCelsius, chartWords.warmest(celsiusText(highCelsius)), soft),
+      ...line(lowCelsius, chartWords.coldest(celsiusText(lowCelsius)), soft),
     ];
   }
   if (channel === 'gauge-pressure') {
     const { ratedGaugePressurePascal: rated, reliefGaugePressurePascal: relief } = limits;
     return [
-      ...line(rated, chartWords.rated(barText(rated ?? 0)), true, false),
-      ...line(relief, chartWords.relief(barText(relief ?? 0)), true, true),
+      ...line(rated, chartWords.rated(barText(rated ?? 0)), {
+        hard: true,
+        dashed: false,
+        end: 'right',
+      }),
+      ...line(relief, chartWords.relief(barText(relief ?? 0)), {
+        hard: true,
+        dashed: true,
+        end: 'left',
+      }),
     ];
   }
   return [];
@@ -129,13 +148,13 @@ const panelOf = (channel: Channel, series: ChartSeries, data: ChartData): Panel 
   };
 };
 
-/** One panel a channel that has readings in the span, in the order they matter. */
-export const panelsOf = (data: ChartData): readonly Panel[] =>
-  [...firstChannels, ...channelNames.filter((name) => !firstChannels.includes(name))].flatMap(
-    (channel) => {
+/** One panel a channel that has readings in the span: first the one asked for, then by weight. */
+export const panelsOf = (data: ChartData, first: string | undefined): readonly Panel[] =>
+  [...firstChannels, ...channelNames.filter((name) => !firstChannels.includes(name))]
+    .toSorted((one, other) => Number(other === first) - Number(one === first))
+    .flatMap((channel) => {
       const series = data.series[channel];
       return series?.low.some((value) => value !== null) === true
         ? [panelOf(channel, series, data)]
         : [];
-    },
-  );
+    });

@@ -72,8 +72,7 @@ export const plotPanel = (
   place: HTMLElement,
   readout: HTMLElement,
 ): uPlot => {
-  const heights: Partial<Record<Panel['channel'], number>> = { gravity: 250 };
-  const height = (heights[panel.channel] ?? 150) + (frame.last ? 44 : 0);
+  const height = (frame.first ? 250 : 150) + (frame.last ? 44 : 0);
   return new uPlot(
     {
       width: place.clientWidth,
@@ -92,13 +91,14 @@ export const plotPanel = (
       },
       axes: [
         {
-          show: frame.last,
-          size: 44,
+          size: frame.last ? 44 : 0,
           font: canvasFont(13),
           stroke: () => colour('--ink-soft'),
           grid: { stroke: () => colour('--rule'), width: 1 },
           ticks: { show: false },
-          values: timeTicks as uPlot.Axis.Values,
+          values: frame.last
+            ? (timeTicks as uPlot.Axis.Values)
+            : (_plot, ticks) => ticks.map(() => ''),
         },
         {
           size: axisWidth,

@@ -26,6 +26,7 @@ const made = (name: string, className: string, text = ''): HTMLElement => {
 };
 
 const startChart = (place: HTMLElement, source: string): void => {
+  const firstChannel = place.dataset.first;
   const state = made('p', 'chart-state', chartWords.loading);
   state.setAttribute('role', 'status');
   const spans = made('div', 'spans');
@@ -56,7 +57,7 @@ const startChart = (place: HTMLElement, source: string): void => {
 
   const draw = (data: ChartData): void => {
     clear();
-    const shown = panelsOf(data);
+    const shown = panelsOf(data, firstChannel);
     const drawn = shown.length > 0;
     state.textContent = drawn ? '' : chartWords.none;
     touch.hidden = !drawn;
@@ -70,7 +71,9 @@ const startChart = (place: HTMLElement, source: string): void => {
       times.reduce((one, other) => Math.min(one, other), Number.POSITIVE_INFINITY),
       times.reduce((one, other) => Math.max(one, other), Number.NEGATIVE_INFINITY),
     ] as const;
-    const marks = data.marks.filter((mark) => mark.at >= extent[0] && mark.at <= extent[1]);
+    const marks = data.marks
+      .filter((mark) => mark.at >= extent[0] && mark.at <= extent[1])
+      .toSorted((one, other) => one.at - other.at);
     plots = shown.map((panel, index) => {
       const figure = made('figure', 'panel');
       const caption = made('figcaption', '');

@@ -45,7 +45,8 @@ const AlarmLine = ({
     <p>
       <strong>{alarmWords[alarm.kind]}</strong>
       <span class="alarm-standing">
-        {`${priorityWords[alarm.priority]}, ${alarmStateWords[alarm.state]}, `}
+        <b>{priorityWords[alarm.priority]}</b>
+        {`, ${alarmStateWords[alarm.state]}, `}
         <Age at={alarm.raisedAt} now={now} />
       </span>
       <span class="alarm-evidence">{alarm.evidence}</span>

@@ -78,7 +78,7 @@ export const HistoryTable = ({
                   <span>{`${happeningWords[line.happening.kind]}. ${line.happening.words}`}</span>
                 )}
               </td>
-              <td>
+              <td class="who">
                 {line.kind === 'alarm' ? (line.by ?? vesselWords.process) : vesselWords.process}
               </td>
             </tr>

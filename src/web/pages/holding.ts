@@ -11,7 +11,8 @@ export const dayOf = (startedAt: number, now: number): number =>
 export const holding = (row: CellarRow, now: number): readonly string[] => {
   const stage = stageOf(row);
   if (row.batch === null) return [stage === 'workroom' ? stageWords.workroom : cellarWords.noBatch];
-  const phase = stage === 'fermentation' ? row.status.fermentation?.phase : undefined;
+  const fermenting = stage === 'fermentation' ? row.status.fermentation?.phase : undefined;
+  const phase = fermenting === 'active' ? undefined : fermenting;
   return [
     `${row.batch.title}, ${drinkWords[row.batch.drink]}`,
     ...(stage === null

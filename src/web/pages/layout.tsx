@@ -40,7 +40,7 @@ const Mark = () => (
   </svg>
 );
 
-const Masthead = ({
+const Pages = ({
   visit,
   here,
   standing,
@@ -52,35 +52,28 @@ const Masthead = ({
   const root = `/cellars/${visit.cellar.cellar}`;
   const current = (page: LayoutProps['here']) => (page === here ? 'page' : undefined);
   return (
-    <div class="masthead-row">
-      <nav aria-label={houseWords.nav}>
-        <ul class="pages">
-          <li>
-            <a href={root} aria-current={current('cellar')}>
-              {houseWords.navCellar}
-            </a>
-          </li>
-          <li>
-            <a href={`${root}/alarms`} aria-current={current('alarms')}>
-              {houseWords.navAlarms}
-              {standing !== null && standing > 0 ? (
-                <span class="standing">{houseWords.standing(standing)}</span>
-              ) : null}
-            </a>
-          </li>
-          <li>
-            <a href={`${root}/set-up`} aria-current={current('set-up')}>
-              {houseWords.navSetUp}
-            </a>
-          </li>
-        </ul>
-      </nav>
-      <PostForm action="/sign-out" csrf={visit.csrf} class="sign-out">
-        <button class="quiet" type="submit">
-          {houseWords.signOut}
-        </button>
-      </PostForm>
-    </div>
+    <nav aria-label={houseWords.nav}>
+      <ul class="pages">
+        <li>
+          <a href={root} aria-current={current('cellar')}>
+            {houseWords.navCellar}
+          </a>
+        </li>
+        <li>
+          <a href={`${root}/alarms`} aria-current={current('alarms')}>
+            {houseWords.navAlarms}
+            {standing !== null && standing > 0 ? (
+              <span class="standing">{houseWords.standing(standing)}</span>
+            ) : null}
+          </a>
+        </li>
+        <li>
+          <a href={`${root}/set-up`} aria-current={current('set-up')}>
+            {houseWords.navSetUp}
+          </a>
+        </li>
+      </ul>
+    </nav>
   );
 };
 
@@ -117,7 +110,7 @@ export const Layout = ({
             <span>{houseWords.name}</span>
             {visit === null ? null : <span class="cellar-name">{visit.cellar.title}</span>}
           </p>
-          {visit === null ? null : <Masthead visit={visit} here={here} standing={standing} />}
+          {visit === null ? null : <Pages visit={visit} here={here} standing={standing} />}
         </header>
         <div id="network" class="network" role="status" data-keep></div>
         <div id="arrivals" class="arrivals" role="alert" data-keep></div>
@@ -126,7 +119,16 @@ export const Layout = ({
         </main>
         <footer class="colophon">
           <p>{houseWords.advice}</p>
-          {visit === null ? null : <p>{houseWords.signedInAs(visit.role)}</p>}
+          {visit === null ? null : (
+            <div class="signed-in">
+              <p>{houseWords.signedInAs(visit.role)}</p>
+              <PostForm action="/sign-out" csrf={visit.csrf}>
+                <button class="quiet" type="submit">
+                  {houseWords.signOut}
+                </button>
+              </PostForm>
+            </div>
+          )}
         </footer>
       </body>
     </html>

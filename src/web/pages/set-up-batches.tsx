@@ -88,7 +88,9 @@ export const BatchSection = ({ batches, ...form }: BatchSectionProps) => {
             <li>
               <p class="ledger-name">{batch.title}</p>
               <p class="listed">
-                <a href={`${form.root}/vessels/${vessel}`}>{titles.get(vessel) ?? vessel}</a>
+                <span>
+                  <a href={`${form.root}/vessels/${vessel}`}>{titles.get(vessel) ?? vessel}</a>
+                </span>
                 <span>{drinkWords[batch.drink]}</span>
                 {batch.endedAt === null ? (
                   <>

@@ -7,7 +7,7 @@ import { type Batch, stages } from '../../monitoring/batch.ts';
 import type { Status } from '../../monitoring/status.ts';
 import type { Vessel } from '../../monitoring/vessel.ts';
 import type { Happening } from '../../monitoring/watched.ts';
-import { channelNames } from '../../science/units/channel.ts';
+import { type Channel, channelNames } from '../../science/units/channel.ts';
 import {
   cellarWords,
   channelWords,
@@ -91,10 +91,17 @@ const Readings = ({ status, now }: { readonly status: Status; readonly now: numb
   </table>
 );
 
-const Chart = ({ source }: { readonly source: string }) => (
+/** The panel of the number that matters comes first. */
+const Chart = ({
+  source,
+  first,
+}: {
+  readonly source: string;
+  readonly first: Channel | undefined;
+}) => (
   <section class="chart" id="chart" aria-labelledby="chart-title">
     <h2 id="chart-title">{chartWords.title}</h2>
-    <div id="course" data-chart={source} data-keep>
+    <div id="course" data-chart={source} data-first={first} data-keep>
       <p class="chart-state">{chartWords.loading}</p>
     </div>
     <noscript>
@@ -160,6 +167,10 @@ export const vesselPage = ({
   const number = headline(row);
   const alarms = standingOf(row);
   const history = historyOf(changes, happenings);
+  /** A caution that a card carries already is not said twice. */
+  const cautions = status.cautions.filter(
+    (caution) => !alarms.some((alarm) => alarm.caution === caution),
+  );
   const hasReadings = Object.keys(status.latest).length > 0;
   return (
     <Layout
@@ -217,20 +228,23 @@ export const vesselPage = ({
         )}
       </div>
       {alarms.length === 0 ? null : (
-        <section class="cards" id="standing" aria-label={vesselWords.standing}>
+        <section class="cards" id="standing" aria-labelledby="standing-title">
+          <h2 id="standing-title" class="unseen">
+            {vesselWords.standing}
+          </h2>
           {alarms.map((alarm) => (
             <AlarmCard alarm={alarm} vessel={vessel} visit={visit} now={now} />
           ))}
         </section>
       )}
-      {status.cautions.length === 0 ? null : (
+      {cautions.length === 0 ? null : (
         <section class="cautions" id="cautions" aria-label={vesselWords.cautions}>
-          {status.cautions.map((caution) => (
+          {cautions.map((caution) => (
             <Caution text={caution} />
           ))}
         </section>
       )}
-      {hasReadings ? <Chart source={`${here}/chart.json`} /> : null}
+      {hasReadings ? <Chart source={`${here}/chart.json`} first={number?.channel} /> : null}
       <div class="columns">
         {status.fermentation === null && status.pressure === null ? null : (
           <section id="present">
@@ -241,15 +255,17 @@ export const vesselPage = ({
             {status.pressure === null ? null : <PressureFacts status={status.pressure} />}
           </section>
         )}
-        {hasReadings ? (
-          <section id="readings">
-            <h2>{vesselWords.readings}</h2>
-            <Readings status={status} now={now} />
-          </section>
-        ) : null}
-        {batch !== null && (visit.role === 'operator' || visit.role === 'keeper') ? (
-          <MoveOn batch={batch} visit={visit} />
-        ) : null}
+        <div>
+          {hasReadings ? (
+            <section id="readings">
+              <h2>{vesselWords.readings}</h2>
+              <Readings status={status} now={now} />
+            </section>
+          ) : null}
+          {batch !== null && (visit.role === 'operator' || visit.role === 'keeper') ? (
+            <MoveOn batch={batch} visit={visit} />
+          ) : null}
+        </div>
       </div>
       <section class="past" id="past">
         <h2>{vesselWords.history}</h2>
