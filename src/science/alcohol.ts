@@ -43,7 +43,12 @@ export const alcoholMassFromVolume = (
   const fault = firstOutside([['alcoholByVolumePercent', alcoholByVolumePercent, 0, 100, '% vol']]);
   return fault
     ? fail(fault)
-    : ok((alcoholByVolumePercent * pureEthanolDensity) / spiritDensityAt20(alcoholByVolumePercent));
+    : ok(
+        Math.min(
+          100,
+          (alcoholByVolumePercent * pureEthanolDensity) / spiritDensityAt20(alcoholByVolumePercent),
+        ),
+      );
 };
 
 /** % vol of any drink from its mass % of alcohol and its density in vacuo at 20 °C. */

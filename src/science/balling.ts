@@ -38,9 +38,12 @@ export type Attenuated = {
   readonly realDegreeOfFermentation: number;
 };
 
-/** The alcohol, in mass %, of a drink whose real extract fell from one value to another. */
+/**
+ * The alcohol, in mass %, of a drink whose real extract fell from one value to another. The bound at zero
+ * takes off the last bit of rounding where nothing has fermented.
+ */
 export const alcoholAt = (originalExtractPlato: number, realExtractPlato: number): number =>
-  (originalExtractPlato - realExtractPlato) /
+  Math.max(0, originalExtractPlato - realExtractPlato) /
   (extractPerAlcohol - 0.01 * (extractPerAlcohol - 1) * originalExtractPlato);
 
 /** The extract before fermentation, from what is found after it. */

@@ -23,6 +23,14 @@ export type Drink = {
   readonly extractGramPerLitre: number;
 };
 
+/** Whatever may go into a blend: from water to neutral spirit, from water to a syrup of 65 °P. */
+export const liquidBounds = (drink: Drink) =>
+  [
+    ['alcoholByVolumePercent', drink.alcoholByVolumePercent, 0, 100, '% vol'],
+    ['extractGramPerLitre', drink.extractGramPerLitre, 0, 850, 'g/L'],
+  ] as const;
+
+/** What solubility.ts holds for: no spirits, no syrups. */
 export const drinkBounds = (drink: Drink) =>
   [
     ['alcoholByVolumePercent', drink.alcoholByVolumePercent, 0, 25, '% vol'],
@@ -49,13 +57,13 @@ export const drinkDensityAt20 = (drink: Drink): number =>
 
 /** Density of a drink in vacuo at 20 °C, kg/m3. */
 export const drinkDensity = (drink: Drink): Result<number, ScienceFault> => {
-  const fault = firstOutside(drinkBounds(drink));
+  const fault = firstOutside(liquidBounds(drink));
   return fault ? fail(fault) : ok(drinkDensityAt20(drink));
 };
 
 /** Apparent specific gravity 20/20 of a drink, as a hydrometer at 20 °C would read it. */
 export const drinkGravity = (drink: Drink): Result<number, ScienceFault> => {
-  const fault = firstOutside(drinkBounds(drink));
+  const fault = firstOutside(liquidBounds(drink));
   return fault ? fail(fault) : ok(gravityFromDensityAt20(drinkDensityAt20(drink)));
 };
 
