@@ -205,7 +205,7 @@ export const cellarWords = {
   ready: 'Ready for the next step',
   underWay: 'Under way',
   empty: 'Empty',
-  day: (day: number): string => `day ${day}`,
+  day: (day: number): string => `day\u00a0${day}`,
   noBatch: 'nothing in it',
   noReading: 'no reading yet',
   finished: 'Finished: gravity is still and near its end.',
@@ -443,13 +443,15 @@ export const chartWords = {
   readingKey: 'readings, lowest to highest in each step',
   summary: (channel: string, first: string, last: string, low: string, high: string): string =>
     `${channel}: ${first} at the start, ${last} at the end, between ${low} and ${high}.`,
-  touch: 'Touch or point at the chart to read a moment; drag sideways to enlarge a span.',
+  touch:
+    'Touch or point at the chart to read a moment. A mouse drawn sideways enlarges a span; a double click or a span button shows it whole.',
 } as const;
 
 export const liveWords = {
   gone: 'No answer from Gyleward since',
   goneTail: 'What you see is from then, and alarms may be missing. It keeps trying.',
   back: 'The connection is back.',
+  seen: 'Seen',
   signedOut: 'You are signed out, and what you see is not kept up.',
   signIn: 'Sign in again',
   arrived: (titles: readonly string[]): string =>

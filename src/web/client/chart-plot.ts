@@ -59,21 +59,33 @@ const curveSeries = (): readonly uPlot.Series[] => [
 
 export type PlotFrame = {
   readonly marks: readonly ChartMark[];
+  /** Unix seconds. */
   readonly now: number;
   readonly span: readonly [number, number];
-  /** The first panel carries the pennants, the last the time axis. */
+  /** The first panel is the tallest and carries the pennants, the last carries the time axis. */
   readonly first: boolean;
   readonly last: boolean;
 };
 
+export type PanelPlot = {
+  readonly plot: uPlot;
+  /** Shows later data of the same kind; an enlarged span stays as the person set it. */
+  readonly renew: (panel: Panel, frame: PlotFrame) => void;
+  readonly showWhole: () => void;
+};
+
 export const plotPanel = (
-  panel: Panel,
-  frame: PlotFrame,
+  firstPanel: Panel,
+  firstFrame: PlotFrame,
   place: HTMLElement,
   readout: HTMLElement,
-): uPlot => {
+  onWhole: () => void,
+): PanelPlot => {
+  let panel = firstPanel;
+  let frame = firstFrame;
   const height = (frame.first ? 250 : 150) + (frame.last ? 44 : 0);
-  return new uPlot(
+  const tick = { stroke: () => colour('--rule'), width: 1 };
+  const plot = new uPlot(
     {
       width: place.clientWidth,
       height,
@@ -82,19 +94,25 @@ export const plotPanel = (
       cursor: {
         sync: { key: shared, scales: ['x', null] },
         drag: { x: true, y: false, setScale: true },
+        bind: {
+          dblclick: () => () => {
+            onWhole();
+            return null;
+          },
+        },
         points: { size: 7 },
         y: false,
       },
       scales: {
         x: { min: frame.span[0], max: frame.span[1] },
-        y: { range: [panel.range[0], panel.range[1]] },
+        y: { range: () => [panel.range[0], panel.range[1]] },
       },
       axes: [
         {
           size: frame.last ? 44 : 0,
           font: canvasFont(13),
           stroke: () => colour('--ink-soft'),
-          grid: { stroke: () => colour('--rule'), width: 1 },
+          grid: tick,
           ticks: { show: false },
           values: frame.last
             ? (timeTicks as uPlot.Axis.Values)
@@ -105,10 +123,10 @@ export const plotPanel = (
           gap: 6,
           font: canvasFont(13),
           stroke: () => colour('--ink-soft'),
-          grid: { stroke: () => colour('--rule'), width: 1 },
+          grid: tick,
           ticks: { show: false },
           space: 34,
-          values: (_plot, ticks) => ticks.map((tick) => numberText(tick, panel.decimals)),
+          values: (_plot, ticks) => ticks.map((value) => numberText(value, panel.decimals)),
         },
       ],
       series: [{}, readingSeries(), readingSeries(), ...(panel.curved ? curveSeries() : [])],
@@ -119,16 +137,16 @@ export const plotPanel = (
           : []),
       ],
       hooks: {
-        drawAxes: [(plot) => drawPresent(plot, frame.now, frame.last)],
+        drawAxes: [(drawn) => drawPresent(drawn, frame.now, frame.last)],
         draw: [
-          (plot) => {
-            drawLimits(plot, panel.limits);
-            drawMarks(plot, frame.marks, frame.first);
+          (drawn) => {
+            drawLimits(drawn, panel.limits);
+            drawMarks(drawn, frame.marks, frame.first);
           },
         ],
         setCursor: [
-          (plot) => {
-            readout.textContent = readingAt(panel, plot.cursor.idx ?? null);
+          (drawn) => {
+            readout.textContent = readingAt(panel, drawn.cursor.idx ?? null);
           },
         ],
       },
@@ -136,4 +154,22 @@ export const plotPanel = (
     panel.columns as uPlot.AlignedData,
     place,
   );
+  const showWhole = (): void => plot.setScale('x', { min: frame.span[0], max: frame.span[1] });
+  return {
+    plot,
+    showWhole,
+    renew: (laterPanel, laterFrame) => {
+      const { min, max } = plot.scales.x ?? {};
+      const whole = min === frame.span[0] && max === frame.span[1];
+      panel = laterPanel;
+      frame = laterFrame;
+      plot.setData(panel.columns as uPlot.AlignedData, false);
+      plot.setScale(
+        'x',
+        whole || min === undefined || max === undefined
+          ? { min: frame.span[0], max: frame.span[1] }
+          : { min, max },
+      );
+    },
+  };
 };

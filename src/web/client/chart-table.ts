@@ -4,20 +4,15 @@ import { channelWords, chartWords } from '../messages.ts';
 import { numberText } from '../pages/quantity.ts';
 import type { Panel } from './chart-panels.ts';
 import { localMoment } from './local-time.ts';
+import { made } from './made.ts';
 
 /** Rows enough to follow a batch, few enough to read; chosen by us. */
 const rowCount = 24;
 
-const element = (name: string, text = ''): HTMLElement => {
-  const made = document.createElement(name);
-  made.textContent = text;
-  return made;
-};
-
 const header = (text: string, scope: 'col' | 'row'): HTMLElement => {
-  const made = element('th', text);
-  made.setAttribute('scope', scope);
-  return made;
+  const cell = made('th', '', text);
+  cell.setAttribute('scope', scope);
+  return cell;
 };
 
 const figure = (panel: Panel, value: number): string =>
@@ -105,11 +100,8 @@ export const summaryOf = (panels: readonly Panel[]): string =>
     .join(' ');
 
 export const markListOf = (marks: readonly ChartMark[]): HTMLElement => {
-  const list = element('ol');
-  list.className = 'marks';
-  for (const mark of marks) {
-    const item = element('li', `${localMoment(mark.at * 1000)}: ${mark.words}`);
-    list.append(item);
-  }
+  const list = made('ol', 'marks');
+  for (const mark of marks)
+    list.append(made('li', '', `${localMoment(mark.at * 1000)}: ${mark.words}`));
   return list;
 };

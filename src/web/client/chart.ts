@@ -1,14 +1,13 @@
 /**
- * The chart of one vessel: fetches its data, draws one panel a channel on a shared time axis, keeps
- * them to the width of the page and to light or dark, and fetches again when the page was refreshed.
+ * The chart of one vessel: fetches its data for the span chosen, shows them, keeps the picture to the
+ * width of the page and to light or dark, and fetches again when the page was refreshed.
  */
-import type uPlot from 'uplot';
 import type { ChartData } from '../chart-data.ts';
 import { chartWords } from '../messages.ts';
-import { panelsOf } from './chart-panels.ts';
-import { plotPanel } from './chart-plot.ts';
-import { markListOf, summaryOf, tableOf } from './chart-table.ts';
+import { cellarMilliseconds } from './cellar-clock.ts';
+import { chartFigure } from './chart-figure.ts';
 import { freshEvent } from './fresh-event.ts';
+import { made } from './made.ts';
 
 type Span = keyof typeof chartWords.spans;
 
@@ -18,108 +17,40 @@ const spanSeconds = { all: null, week: 7 * 86_400, day: 86_400 } as const satisf
 >;
 const spanNames = ['all', 'week', 'day'] as const satisfies readonly Span[];
 
-const made = (name: string, className: string, text = ''): HTMLElement => {
-  const element = document.createElement(name);
-  element.className = className;
-  element.textContent = text;
-  return element;
+/** Whole minutes, so that a span asked for twice within one gives the same address. */
+const addressOf = (source: string, span: Span): string => {
+  const seconds = spanSeconds[span];
+  if (seconds === null) return source;
+  return `${source}?from=${Math.floor(cellarMilliseconds() / 60_000) * 60 - seconds}`;
 };
 
 const startChart = (place: HTMLElement, source: string): void => {
-  const firstChannel = place.dataset.first;
-  const state = made('p', 'chart-state', chartWords.loading);
-  state.setAttribute('role', 'status');
   const spans = made('div', 'spans');
   spans.setAttribute('role', 'group');
   spans.setAttribute('aria-label', chartWords.span);
-  const panels = made('div', 'panels');
-  panels.setAttribute('role', 'img');
-  const touch = made('p', 'hint', chartWords.touch);
-  const below = made('div', 'below-chart');
-  const details = made('details', 'chart-table');
-  const scroller = made('section', 'scroller');
-  scroller.tabIndex = 0;
-  scroller.setAttribute('aria-label', chartWords.table);
-  details.append(made('summary', '', chartWords.table), scroller);
-  place.replaceChildren(spans, state, panels, touch, below, details);
-
-  let plots: readonly uPlot[] = [];
+  const state = made('p', 'chart-state', chartWords.loading);
+  state.setAttribute('role', 'status');
+  place.replaceChildren(spans, state);
+  const figure = chartFigure(place, place.dataset.first);
   let span: Span = 'all';
   let asked = 0;
 
-  const clear = (): void => {
-    for (const plot of plots) plot.destroy();
-    plots = [];
-    panels.replaceChildren();
-    below.replaceChildren();
-    scroller.replaceChildren();
-  };
-
-  const draw = (data: ChartData): void => {
-    clear();
-    const shown = panelsOf(data, firstChannel);
-    const drawn = shown.length > 0;
-    state.textContent = drawn ? '' : chartWords.none;
-    touch.hidden = !drawn;
-    details.hidden = !drawn;
-    if (!drawn) return;
-    const times = [
-      ...data.times,
-      ...(shown.some((panel) => panel.curved) ? (data.curve?.times ?? []) : []),
-    ];
-    const extent = [
-      times.reduce((one, other) => Math.min(one, other), Number.POSITIVE_INFINITY),
-      times.reduce((one, other) => Math.max(one, other), Number.NEGATIVE_INFINITY),
-    ] as const;
-    const marks = data.marks
-      .filter((mark) => mark.at >= extent[0] && mark.at <= extent[1])
-      .toSorted((one, other) => one.at - other.at);
-    plots = shown.map((panel, index) => {
-      const figure = made('figure', 'panel');
-      const caption = made('figcaption', '');
-      const readout = made('span', 'readout');
-      caption.append(made('span', 'panel-title', panel.title), readout);
-      const plot = made('div', 'plot');
-      figure.append(caption, plot);
-      panels.append(figure);
-      return plotPanel(
-        panel,
-        {
-          marks,
-          now: Date.now() / 1000,
-          span: extent,
-          first: index === 0,
-          last: index === shown.length - 1,
-        },
-        plot,
-        readout,
-      );
-    });
-    panels.setAttribute('aria-label', summaryOf(shown));
-    const key = made('p', 'key');
-    key.append(made('span', 'key-reading', chartWords.readingKey));
-    if (shown.some((panel) => panel.curved))
-      key.append(made('span', 'key-curve', chartWords.curveKey));
-    below.append(key);
-    if (marks.length > 0) below.append(markListOf(marks));
-    scroller.append(tableOf(shown, extent));
-  };
-
-  const load = async (): Promise<void> => {
+  const load = async (): Promise<boolean> => {
     asked += 1;
     const turn = asked;
-    const seconds = spanSeconds[span];
-    const query = seconds === null ? '' : `?from=${Math.floor(Date.now() / 60_000) * 60 - seconds}`;
     try {
-      const answer = await fetch(`${source}${query}`, {
+      const answer = await fetch(addressOf(source, span), {
         headers: { accept: 'application/json' },
         cache: 'no-cache',
       });
       if (!answer.ok) throw new Error(`the chart's data answered ${answer.status}`);
       const data: ChartData = await answer.json();
-      if (turn === asked) draw(data);
+      if (turn !== asked) return false;
+      state.textContent = figure.show(data) ? '' : chartWords.none;
+      return true;
     } catch {
       if (turn === asked) state.textContent = chartWords.failed;
+      return false;
     }
   };
 
@@ -131,20 +62,15 @@ const startChart = (place: HTMLElement, source: string): void => {
       span = name;
       for (const other of spans.children)
         other.setAttribute('aria-pressed', String(other === button));
-      void load();
+      void load().then((shown) => {
+        if (shown) figure.showWhole();
+      });
     });
     spans.append(button);
   }
 
-  new ResizeObserver(() => {
-    for (const plot of plots) {
-      const width = plot.root.parentElement?.clientWidth ?? plot.width;
-      if (width > 0 && width !== plot.width) plot.setSize({ width, height: plot.height });
-    }
-  }).observe(place);
-  matchMedia('(prefers-color-scheme: dark)').addEventListener('change', () => {
-    for (const plot of plots) plot.redraw(false);
-  });
+  new ResizeObserver(figure.fit).observe(place);
+  matchMedia('(prefers-color-scheme: dark)').addEventListener('change', figure.redraw);
   document.addEventListener(freshEvent, () => void load());
   void document.fonts.ready.then(load);
 };

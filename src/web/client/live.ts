@@ -4,9 +4,11 @@
  * person has been signed out, and when an alarm arrives. Pages without `data-live` only get local times.
  */
 import { liveWords } from '../messages.ts';
+import { cellarMilliseconds, hearCellarTime } from './cellar-clock.ts';
 import { freshEvent } from './fresh-event.ts';
 import { localiseForms } from './local-form.ts';
 import { localise, localMoment } from './local-time.ts';
+import { made } from './made.ts';
 import { morph } from './morph.ts';
 
 /** Chosen by us: a third of the usual minute between readings. Longer, and an alarm shows later. */
@@ -19,7 +21,7 @@ const network = document.getElementById('network');
 const arrivals = document.getElementById('arrivals');
 
 let etag: string | null = null;
-let lastAnswer = Date.now();
+let lastAnswer = cellarMilliseconds();
 let gone = false;
 let asking = false;
 
@@ -34,6 +36,7 @@ const sayGone = (): void => {
 };
 
 const saySignedOut = (): void => {
+  gone = true;
   const link = document.createElement('a');
   link.href = '/sign-in';
   link.textContent = liveWords.signIn;
@@ -42,11 +45,18 @@ const saySignedOut = (): void => {
 };
 
 const sayBack = (): void => {
-  lastAnswer = Date.now();
+  lastAnswer = cellarMilliseconds();
   if (!gone) return;
   gone = false;
   say(network, liveWords.back);
   document.documentElement.removeAttribute('data-network');
+};
+
+const announce = (titles: readonly string[]): void => {
+  const seen = made('button', '', liveWords.seen);
+  seen.setAttribute('type', 'button');
+  seen.addEventListener('click', () => say(arrivals));
+  say(arrivals, made('p', '', liveWords.arrived(titles)), seen);
 };
 
 /** Titles of alarms nobody has answered, by a key that survives a refresh. */
@@ -62,6 +72,7 @@ const takeIn = (html: string): void => {
   const fresh = new DOMParser().parseFromString(html, 'text/html');
   const freshMain = fresh.querySelector('main');
   if (main === null || freshMain === null) return;
+  hearCellarTime(freshMain.dataset.now);
   const before = unanswered(main);
   morph(main, freshMain);
   const masthead = document.getElementById('masthead');
@@ -72,7 +83,7 @@ const takeIn = (html: string): void => {
   const arrived = [...unanswered(main)]
     .filter(([key]) => !before.has(key))
     .map(([, words]) => words);
-  if (arrived.length > 0) say(arrivals, liveWords.arrived(arrived));
+  if (arrived.length > 0) announce(arrived);
   document.dispatchEvent(new Event(freshEvent));
 };
 

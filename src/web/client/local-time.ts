@@ -3,6 +3,7 @@
  * the network is gone. The machine's form, `datetime`, is never touched.
  */
 import { ageText } from '../pages/age.ts';
+import { cellarMilliseconds } from './cellar-clock.ts';
 
 const withinYear = new Intl.DateTimeFormat(undefined, {
   weekday: 'short',
@@ -25,7 +26,7 @@ const anyYear = new Intl.DateTimeFormat(undefined, {
 const nearMilliseconds = 182 * 86_400_000;
 
 export const localMoment = (milliseconds: number): string =>
-  (Math.abs(Date.now() - milliseconds) < nearMilliseconds ? withinYear : anyYear).format(
+  (Math.abs(cellarMilliseconds() - milliseconds) < nearMilliseconds ? withinYear : anyYear).format(
     milliseconds,
   );
 
@@ -36,7 +37,7 @@ export const localise = (root: ParentNode): void => {
     if (Number.isNaN(milliseconds)) continue;
     const text =
       element.dataset.show === 'age'
-        ? ageText((Date.now() - milliseconds) / 1000)
+        ? ageText((cellarMilliseconds() - milliseconds) / 1000)
         : localMoment(milliseconds);
     if (element.textContent !== text) element.textContent = text;
   }

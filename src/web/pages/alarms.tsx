@@ -27,6 +27,7 @@ export const alarmsPage = ({ standing, history, vessels, now, ...visit }: Alarms
       here="alarms"
       standing={standing.length}
       live={`${root}/alarms`}
+      now={now}
     >
       <div class="opening">
         <h1>{standing.length === 0 ? alarmsWords.none : alarmsWords.some(standing.length)}</h1>

@@ -12,7 +12,7 @@ import { arrival } from './arrival.ts';
 import { type CellarRow, headline } from './headline.ts';
 import { holding } from './holding.ts';
 import { Layout, type Visit } from './layout.tsx';
-import { Age, Moment } from './moment.tsx';
+import { Age, Moment, wholeMinute } from './moment.tsx';
 import { AlarmSign, PlainSign } from './sign.tsx';
 import { Trend } from './trend.tsx';
 import { inOrderOfNeed, needOf, standingOf } from './urgency.ts';
@@ -180,6 +180,7 @@ export const cellarPage = ({ rows, standingAlarms, now, ...visit }: CellarPagePr
       here="cellar"
       standing={standingAlarms.length}
       live={root}
+      now={now}
     >
       {rows.length === 0 ? (
         <FirstRun root={root} role={visit.role} />
@@ -189,7 +190,7 @@ export const cellarPage = ({ rows, standingAlarms, now, ...visit }: CellarPagePr
             <h1>{summary}</h1>
             <p class="as-of">
               {`${cellarWords.asOf} `}
-              <Moment at={now - (now % 60)} />
+              <Moment at={wholeMinute(now)} />
             </p>
           </div>
           {groups.map((group) => (

@@ -9,6 +9,7 @@ import type { Role } from '../../storage/access.ts';
 import { assetPath } from '../assets.ts';
 import { houseWords } from '../messages.ts';
 import { PostForm } from './form.tsx';
+import { wholeMinute } from './moment.tsx';
 
 /** What a page knows of the person in front of it and the cellar they stand in. */
 export type Visit = {
@@ -27,6 +28,8 @@ export type LayoutProps = {
   readonly standing?: number | null | undefined;
   /** Address from which the script keeps the page up to date; absent on pages of forms. */
   readonly live?: string | undefined;
+  /** Unix seconds of the cellar, from which the script counts ages on. */
+  readonly now?: number | undefined;
   /** The chart's script is fetched where there is a chart. */
   readonly chart?: boolean | undefined;
   readonly children?: Child;
@@ -83,6 +86,7 @@ export const Layout = ({
   here,
   standing = null,
   live,
+  now,
   chart = false,
   children,
 }: LayoutProps) => (
@@ -114,7 +118,12 @@ export const Layout = ({
         </header>
         <div id="network" class="network" role="status" data-keep></div>
         <div id="arrivals" class="arrivals" role="alert" data-keep></div>
-        <main id="main" tabindex={-1} data-live={live}>
+        <main
+          id="main"
+          tabindex={-1}
+          data-live={live}
+          data-now={now === undefined ? undefined : wholeMinute(now)}
+        >
           {children}
         </main>
         <footer class="colophon">

@@ -12,6 +12,9 @@ const isoText = (timeSeconds: number): string =>
 const utcText = (timeSeconds: number): string =>
   `${isoText(timeSeconds).slice(0, 16).replace('T', ' ')} UTC`;
 
+/** A page's own time is told in whole minutes, so that an unchanged page keeps its ETag for one. */
+export const wholeMinute = (timeSeconds: number): number => Math.floor(timeSeconds / 60) * 60;
+
 export const Moment = ({ at }: { readonly at: number }) => (
   <time datetime={isoText(at)} data-show="moment">
     {utcText(at)}

@@ -178,6 +178,7 @@ export const vesselPage = ({
       visit={visit}
       standing={standing}
       live={here}
+      now={now}
       chart={hasReadings}
     >
       <div class="opening vessel-opening">
