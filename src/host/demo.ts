@@ -86,7 +86,7 @@ const play = async (): Promise<boolean> => {
   console.log(`${skerrowYard.title} is up at ${host.url}/`);
   console.log(`Sign in with the keeper key  ${doors.keeperKey}`);
   console.log(
-    `${storyDays} days of cellar time pass in about a minute. Place and people are invented.\n`,
+    `${storyDays} days of cellar time pass in about a minute; times are UTC. Place and people are invented.\n`,
   );
   const told = story(doors, simulatedCellar(seed), clock, startAt, (words) => console.log(words));
   await told.play(stopped);

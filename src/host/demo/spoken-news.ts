@@ -1,14 +1,16 @@
 /** News as a person at a terminal reads it. Pure: no I/O, no clock. */
 import type { HistoryEntry } from './cellar-client.ts';
 
-const pad = (value: number): string => String(value).padStart(2, '0');
+const moment = new Intl.DateTimeFormat('en-GB', {
+  timeZone: 'UTC',
+  day: '2-digit',
+  month: 'short',
+  hour: '2-digit',
+  minute: '2-digit',
+});
 
-/** Day of the story, counted from 1, and the time of day in UTC. */
-export const spokenMoment = (startAt: number, at: number): string => {
-  const moment = new Date(at * 1000);
-  const day = Math.floor((at - startAt) / 86_400) + 1;
-  return `day ${String(day).padStart(2)}  ${pad(moment.getUTCHours())}:${pad(moment.getUTCMinutes())}`;
-};
+/** Date and time of day in UTC, of Unix seconds. */
+export const spokenMoment = (at: number): string => moment.format(at * 1000);
 
 const wrapped = (label: string, text: string, width: number): readonly string[] => {
   const lines: string[] = [];
@@ -25,16 +27,16 @@ const wrapped = (label: string, text: string, width: number): readonly string[] 
 
 const textWidth = 84;
 
-export const spokenNews = (startAt: number, entry: HistoryEntry): string => {
+export const spokenNews = (entry: HistoryEntry): string => {
   if (entry.kind === 'happening') {
     const { at, kind, words } = entry.happening;
     return [
-      `${spokenMoment(startAt, at)}  ${entry.vesselTitle}: ${kind.replaceAll('-', ' ')}`,
+      `${spokenMoment(at)}  ${entry.vesselTitle}: ${kind.replaceAll('-', ' ')}`,
       ...wrapped('', words, textWidth),
     ].join('\n');
   }
   const { alarm, transition, at, by } = entry;
-  const head = `${spokenMoment(startAt, at)}  ${entry.vesselTitle}: ${alarm.kind.replaceAll('-', ' ')}`;
+  const head = `${spokenMoment(at)}  ${entry.vesselTitle}: ${alarm.kind.replaceAll('-', ' ')}`;
   if (transition !== 'raised') return `${head}, ${transition}${by === null ? '' : ` by ${by}`}`;
   return [
     `${head}  *** ALARM, priority ${alarm.priority} ***`,

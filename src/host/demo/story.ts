@@ -67,7 +67,7 @@ export const story = (
     const fresh = history.slice(0, history.length - heard.length).reverse();
     for (const entry of fresh) {
       heard.push(entry);
-      say(spokenNews(startAt, entry));
+      say(spokenNews(entry));
       if (entry.kind !== 'alarm' || entry.transition !== 'raised') continue;
       const deed = deedFor(entry.vessel, entry.alarm.kind);
       if (deed === null) continue;
@@ -80,7 +80,7 @@ export const story = (
     for (const one of due.filter(({ at }) => at <= now)) {
       due.splice(due.indexOf(one), 1);
       simulated.apply(one.deed.kind);
-      say(`${spokenMoment(startAt, now)}  ${one.deed.by}: ${one.deed.note}`);
+      say(`${spokenMoment(now)}  ${one.deed.by}: ${one.deed.note}`);
       const person = await doors.person(one.deed.by);
       await person.acknowledge(one.vessel, one.alarm, one.deed.note);
     }
@@ -118,7 +118,9 @@ export const story = (
     const gravities = ['fermenter-1', 'fermenter-2', 'fermenter-3'] as const;
     const shown = gravities.map((name) => `${name} ${truth[name].gravity?.toFixed(4)}`);
     const bar = ((truth['keg-7']['gauge-pressure'] ?? 0) / 100_000).toFixed(2);
-    say(`-- ${steps / stepsPerDay} of ${storyDays} days: ${shown.join(', ')}, keg-7 ${bar} bar`);
+    say(
+      `${spokenMoment(startAt + steps * stepSeconds)}  ${steps / stepsPerDay} of ${storyDays} days past: ${shown.join(', ')}, keg-7 ${bar} bar`,
+    );
   };
 
   return {
