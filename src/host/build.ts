@@ -1,17 +1,22 @@
 /**
  * The build: bundles the page's scripts, sheet, fonts and mark into `.build/client-assets.ts` under
  * names that carry a hash of their content, then the worker into `.build/worker.js`.
- * `buildClient` and `buildWorker` are also called by the host and by tests.
+ * Each is left alone where nothing it was made from has changed. Hosts and tests call them too.
  */
 import { createHash } from 'node:crypto';
-import { mkdir, readFile, writeFile } from 'node:fs/promises';
+import { mkdir, readFile, rename, writeFile } from 'node:fs/promises';
 import { extname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { build, type OutputFile } from 'esbuild';
+import type { Metafile, OutputFile } from 'esbuild';
+import { isBuilt, stampBuild } from './build-stamp.ts';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const outFolder = join(root, '.build');
 const clientFolder = 'src/web/client';
+const assetsFile = join(outFolder, 'client-assets.ts');
+const workerFile = join(outFolder, 'worker.js');
+const clientStamp = join(outFolder, 'client-stamp.json');
+const workerStamp = join(outFolder, 'worker-stamp.json');
 
 /** The names by which pages ask for an asset; fonts are found by the sheet itself. */
 const entries = ['page.css', 'live.ts', 'chart.ts', 'mark.svg'] as const;
@@ -47,14 +52,29 @@ const assetOf = (file: OutputFile): ClientAsset => {
   };
 };
 
-/** Writes only what differs, so that a watcher or a type checker is not woken for nothing. */
+/**
+ * Writes only what differs, so that a watcher or a type checker is not woken for nothing, and by a rename,
+ * so that a host that starts meanwhile reads a whole file.
+ */
 const writeIfChanged = async (path: string, text: string): Promise<void> => {
   const present = await readFile(path, 'utf8').catch(() => null);
-  if (present !== text) await writeFile(path, text);
+  if (present === text) return;
+  const half = `${path}.${process.pid}`;
+  await writeFile(half, text);
+  await rename(half, path);
 };
 
-/** Bundles what the browser fetches; answers with the hashed address of each logical name. */
-export const buildClient = async (): Promise<Readonly<Record<string, string>>> => {
+/** What the bundler read, and this file, which tells it how. */
+const inputsOf = (metafile: Metafile): readonly string[] => [
+  ...Object.keys(metafile.inputs).map((path) => join(root, path)),
+  fileURLToPath(import.meta.url),
+];
+
+/** Bundles what the browser fetches. */
+export const buildClient = async (): Promise<void> => {
+  if (await isBuilt(clientStamp)) return;
+  const startedMilliseconds = Date.now();
+  const { build } = await import('esbuild');
   const result = await build({
     absWorkingDir: root,
     entryPoints: entries.map((entry) => `${clientFolder}/${entry}`),
@@ -89,7 +109,7 @@ export const buildClient = async (): Promise<Readonly<Record<string, string>>> =
   }
   await mkdir(outFolder, { recursive: true });
   await writeIfChanged(
-    join(outFolder, 'client-assets.ts'),
+    assetsFile,
     [
       '// Made by `npm run build` from src/web/client.',
       "export const clientAssets: Readonly<Record<string, { readonly type: string; readonly body: string; readonly encoding: 'utf8' | 'base64'; readonly etag: string }>> = ",
@@ -98,22 +118,37 @@ export const buildClient = async (): Promise<Readonly<Record<string, string>>> =
       '',
     ].join('\n'),
   );
-  return paths;
+  await stampBuild(
+    clientStamp,
+    { inputs: inputsOf(result.metafile), outputs: [assetsFile] },
+    startedMilliseconds,
+  );
 };
 
 /** Bundles the worker; it takes the client's assets in, so `buildClient` comes first. */
 export const buildWorker = async (): Promise<void> => {
-  await build({
+  if (await isBuilt(workerStamp)) return;
+  const startedMilliseconds = Date.now();
+  const { build } = await import('esbuild');
+  const { outputFiles, metafile } = await build({
     absWorkingDir: root,
     entryPoints: ['src/worker.ts'],
-    outfile: join(outFolder, 'worker.js'),
+    outfile: workerFile,
+    write: false,
     bundle: true,
     format: 'esm',
     target: 'es2024',
     conditions: ['workerd', 'worker', 'browser'],
     external: ['cloudflare:*', 'node:*'],
+    metafile: true,
     logLevel: 'error',
   });
+  await writeIfChanged(workerFile, outputFiles[0]?.text ?? '');
+  await stampBuild(
+    workerStamp,
+    { inputs: inputsOf(metafile), outputs: [workerFile] },
+    startedMilliseconds,
+  );
 };
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
