@@ -64,10 +64,11 @@ const writeIfChanged = async (path: string, text: string): Promise<void> => {
   await rename(half, path);
 };
 
-/** What the bundler read, and this file, which tells it how. */
+/** What the bundler read, and what tells it how. */
 const inputsOf = (metafile: Metafile): readonly string[] => [
   ...Object.keys(metafile.inputs).map((path) => join(root, path)),
   fileURLToPath(import.meta.url),
+  join(root, 'tsconfig.json'),
 ];
 
 /** Bundles what the browser fetches. */
