@@ -108,8 +108,8 @@ const everyPage = (text: string): Promise<readonly string[]> => {
         ...spoken,
         standing: alarm,
         history: [
-          { kind: 'alarm', vessel: 'north', vesselTitle: text, batch: null, ...change },
-          { kind: 'happening', vessel: 'north', vesselTitle: text, batch: null, happening },
+          { kind: 'alarm', vessel: 'north', vesselTitle: text, ...change },
+          { kind: 'happening', vessel: 'north', vesselTitle: text, happening },
         ],
         vessels: [row.vessel],
         now,
@@ -133,7 +133,6 @@ const everyPage = (text: string): Promise<readonly string[]> => {
             id: 'r',
             title: text,
             url: text,
-            createdAt: now,
             waiting: 0,
             givenUp: 1,
             lastOutcome: text,

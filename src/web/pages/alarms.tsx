@@ -1,11 +1,16 @@
 /** Every alarm that stands in the cellar, most urgent first, and what happened before. Props in, HTML out. */
 import type { Vessel } from '../../monitoring/vessel.ts';
-import type { HistoryEntry, StandingAlarm } from '../../storage/cellar-object.ts';
 import { alarmsWords } from '../messages.ts';
 import { AlarmCard } from './alarm-card.tsx';
-import { HistoryTable } from './history-table.tsx';
+import { type HistoryEvent, HistoryTable } from './history-table.tsx';
 import { Layout, type Visit } from './layout.tsx';
-import { byUrgency } from './urgency.ts';
+import { byUrgency, type StandingAlarm } from './urgency.ts';
+
+/** What happened, with the vessel as it was called then. */
+export type HistoryEntry = HistoryEvent & {
+  readonly vessel: string;
+  readonly vesselTitle: string;
+};
 
 export type AlarmsPageProps = Visit & {
   readonly standing: readonly StandingAlarm[];

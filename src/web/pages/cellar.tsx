@@ -5,7 +5,6 @@
 import type { Alarm } from '../../monitoring/alarm.ts';
 import type { Vessel } from '../../monitoring/vessel.ts';
 import type { Role } from '../../storage/access.ts';
-import type { StandingAlarm } from '../../storage/cellar-object.ts';
 import type { ChartReadings } from '../chart-data.ts';
 import { alarmStateWords, alarmWords, cellarWords, priorityWords } from '../messages.ts';
 import { arrival } from './arrival.ts';
@@ -15,7 +14,7 @@ import { Layout, type Visit } from './layout.tsx';
 import { Age, Moment, wholeMinute } from './moment.tsx';
 import { AlarmSign, PlainSign } from './sign.tsx';
 import { Trend } from './trend.tsx';
-import { inOrderOfNeed, needOf, standingOf } from './urgency.ts';
+import { inOrderOfNeed, needOf, type StandingAlarm, standingOf } from './urgency.ts';
 import { Way } from './way.tsx';
 
 /** A vessel with its recent readings, about two days in some fifty steps, where they are at hand. */

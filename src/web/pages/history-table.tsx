@@ -12,13 +12,15 @@ import {
 import { Moment } from './moment.tsx';
 import { AlarmSign } from './sign.tsx';
 
+/** An alarm that changed, or something that happened and asks nothing of anybody. */
+export type HistoryEvent =
+  | ({ readonly kind: 'alarm' } & AlarmChange)
+  | { readonly kind: 'happening'; readonly happening: Happening };
+
 export type HistoryLine = {
   /** Shown where the table covers more than one vessel. */
   readonly vessel?: { readonly vessel: string; readonly title: string } | undefined;
-} & (
-  | ({ readonly kind: 'alarm' } & AlarmChange)
-  | { readonly kind: 'happening'; readonly happening: Happening }
-);
+} & HistoryEvent;
 
 /** A change carries the alarm as it stood after it; its sign is drawn from that. */
 const AlarmWhat = ({ line, alarm }: { readonly line: AlarmChange; readonly alarm: Alarm }) => (

@@ -1,7 +1,6 @@
 /** The batches of the cellar and the form that starts one. Props in, HTML out. */
-import { drinks } from '../../monitoring/batch.ts';
+import { type Batch, drinks } from '../../monitoring/batch.ts';
 import type { Vessel } from '../../monitoring/vessel.ts';
-import type { ListedBatch } from '../../storage/cellar-object.ts';
 import { drinkWords, setUpWords, stageWords, vesselWords } from '../messages.ts';
 import { Disclosure } from './disclosure.tsx';
 import { PostForm, type Refused, SelectField, TextField } from './form.tsx';
@@ -10,9 +9,11 @@ import { Moment } from './moment.tsx';
 
 const words = setUpWords.fields;
 
+export type BatchLine = { readonly batch: Batch; readonly vessel: string };
+
 type BatchSectionProps = {
   readonly vessels: readonly Vessel[];
-  readonly batches: readonly Pick<ListedBatch, 'batch' | 'vessel'>[];
+  readonly batches: readonly BatchLine[];
   readonly root: string;
   readonly visit: Visit;
   readonly refused: Refused | undefined;

@@ -1,5 +1,4 @@
 /** Who is told of alarms, how the telling goes, and the form that adds one. Props in, HTML out. */
-import type { ReceiverListing } from '../../storage/delivery-table.ts';
 import { setUpWords } from '../messages.ts';
 import { Disclosure } from './disclosure.tsx';
 import { PostForm, type Refused, TextField } from './form.tsx';
@@ -7,8 +6,19 @@ import type { Visit } from './layout.tsx';
 
 const words = setUpWords.fields;
 
+export type ReceiverLine = {
+  readonly id: string;
+  readonly title: string;
+  readonly url: string;
+  /** Pieces of news that wait to be delivered, and those given up. */
+  readonly waiting: number;
+  readonly givenUp: number;
+  /** What the last try came to, in words; null before the first. */
+  readonly lastOutcome: string | null;
+};
+
 type ReceiverSectionProps = {
-  readonly receivers: readonly ReceiverListing[];
+  readonly receivers: readonly ReceiverLine[];
   readonly root: string;
   readonly visit: Visit;
   readonly refused: Refused | undefined;

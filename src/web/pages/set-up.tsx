@@ -4,23 +4,21 @@
  */
 import type { Vessel } from '../../monitoring/vessel.ts';
 import type { KeyListing } from '../../storage/access.ts';
-import type { ListedBatch } from '../../storage/cellar-object.ts';
-import type { ReceiverListing } from '../../storage/delivery-table.ts';
 import { setUpWords } from '../messages.ts';
 import type { Refused } from './form.tsx';
 import { Layout, type Visit } from './layout.tsx';
-import { BatchSection } from './set-up-batches.tsx';
+import { type BatchLine, BatchSection } from './set-up-batches.tsx';
 import { KeySection } from './set-up-keys.tsx';
-import { ReceiverSection } from './set-up-receivers.tsx';
+import { type ReceiverLine, ReceiverSection } from './set-up-receivers.tsx';
 import { VesselSection } from './set-up-vessels.tsx';
 
 export type SetUpForm = 'vessel' | 'batch' | 'key' | 'receiver';
 
 export type SetUpPageProps = Visit & {
   readonly vessels: readonly Vessel[];
-  readonly batches: readonly Pick<ListedBatch, 'batch' | 'vessel'>[];
+  readonly batches: readonly BatchLine[];
   readonly keys: readonly KeyListing[];
-  readonly receivers: readonly ReceiverListing[];
+  readonly receivers: readonly ReceiverLine[];
   /** Just made, and shown this once. */
   readonly secret?:
     | { readonly kind: 'key' | 'receiver'; readonly title: string; readonly secret: string }

@@ -27,6 +27,9 @@ const alarmRank = (alarm: Alarm): number => {
 export const byUrgency = (one: Alarm, other: Alarm): number =>
   alarmRank(one) - alarmRank(other) || one.raisedAt - other.raisedAt;
 
+/** An alarm that stands, with the short name of its vessel. */
+export type StandingAlarm = Alarm & { readonly vessel: string };
+
 const waits = (alarm: Alarm): boolean =>
   alarm.state === 'unacknowledged' || alarm.state === 'returned-unacknowledged';
 
