@@ -53,7 +53,10 @@ export const originalExtractFrom = (alcoholMassPercent: number, realExtractPlato
 
 /** Everything Balling's balance says of an original and an apparent extract. */
 export const attenuated = (input: BallingInput): Result<Attenuated, ScienceFault> => {
-  const { originalExtractPlato: original, apparentExtractPlato: apparent } = input;
+  const original = input.originalExtractPlato;
+  // Rounding in the last digits of two gravities is no rise of extract.
+  const apparent =
+    Math.abs(input.apparentExtractPlato - original) < 1e-9 ? original : input.apparentExtractPlato;
   const fault = firstOutside([
     ['originalExtractPlato', original, 1, 38, '°P'],
     ['apparentExtractPlato', apparent, -11, 38, '°P'],

@@ -69,6 +69,9 @@ export type Blend = {
   readonly pHRange: { readonly low: number; readonly high: number } | null;
 };
 
+/** Less than this is none: a microlitre of a microlitre would only feed rounding errors. */
+const nothingLitre = 1e-9;
+
 /** A component brought to grams and to litres at 20 °C. */
 type Portion = { readonly component: Component; readonly parts: Parts; readonly litre: number };
 
@@ -140,7 +143,7 @@ const totalOf = (
   volumeLitre: number,
   read: (component: Component) => number | null,
 ): Total => {
-  const used = portions.filter(({ litre }) => litre > 0);
+  const used = portions.filter(({ litre }) => litre > nothingLitre);
   const missing = used
     .filter(({ component }) => read(component) === null)
     .map(({ component }) => component.name);
@@ -156,16 +159,12 @@ const totalOf = (
 export const blend = (components: readonly Component[]): Result<Blend, ScienceFault> => {
   for (const component of components) {
     const fault = outside(component);
-    if (fault) {
-      return fail(
-        'field' in fault ? { ...fault, field: `${component.name}: ${fault.field}` } : fault,
-      );
-    }
+    if (fault) return fail({ ...fault, field: `${component.name}: ${fault.field}` });
   }
   const portions = components.map(portionOf);
   const parts = added(portions);
   const addedLitre = portions.reduce((sum, { litre }) => sum + litre, 0);
-  if (!(addedLitre > 0)) {
+  if (!(addedLitre > nothingLitre)) {
     return fail({
       kind: 'no-solution',
       field: 'components',
@@ -173,7 +172,7 @@ export const blend = (components: readonly Component[]): Result<Blend, ScienceFa
     });
   }
   const modelledLitre = portions.reduce(
-    (sum, { parts: own, litre }) => sum + (litre > 0 ? volumeOf(own) : 0),
+    (sum, { parts: own, litre }) => sum + (litre > nothingLitre ? volumeOf(own) : 0),
     0,
   );
   const volumeLitre = (addedLitre * volumeOf(parts)) / modelledLitre;
@@ -182,7 +181,7 @@ export const blend = (components: readonly Component[]): Result<Blend, ScienceFa
   const alcoholMassPercent = (100 * parts.alcohol) / parts.mass;
   const realExtractPlato = (100 * parts.extract) / parts.mass;
   const known = portions
-    .filter(({ litre }) => litre > 0)
+    .filter(({ litre }) => litre > nothingLitre)
     .flatMap(({ component }) => (component.pH === null ? [] : [component.pH]));
   const total = (read: (component: Component) => number | null): Total =>
     totalOf(portions, volumeLitre, read);

@@ -28,7 +28,8 @@ export const partialPressureAt = (
   temperatureCelsius: number,
 ): number => {
   const target = carbonDioxideGramPerLitre;
-  if (target <= 0) return 0;
+  // Below a nanogram the scaling would divide by nothing.
+  if (target < 1e-9) return 0;
   // Content is nearly proportional to pressure, so scaling converges by two to three digits a round.
   let pressure = (target / dissolvedAt(drink, 1e5, temperatureCelsius)) * 1e5;
   for (let round = 0; round < 8; round += 1) {

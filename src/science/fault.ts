@@ -43,7 +43,8 @@ type Bound = readonly [field: string, value: number, low: number, high: number, 
 export const firstOutside = (bounds: readonly Bound[]): ScienceFault | null => {
   for (const [field, value, low, high, unit] of bounds) {
     if (!Number.isFinite(value)) return { kind: 'not-a-number', field };
-    if (value < low || value > high) {
+    // Turned this way round, a bound that is itself not a number lets nothing pass.
+    if (!(value >= low && value <= high)) {
       return { kind: 'outside-range', field, value, low, high, unit };
     }
   }

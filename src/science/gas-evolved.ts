@@ -55,6 +55,7 @@ export const carbonDioxideMade = (input: GasInput): Result<GasMade, ScienceFault
   const fault = firstOutside([
     ['wortVolumeLitre', input.wortVolumeLitre, 0, 1_000_000, 'L'],
     ['originalExtractPlato', input.originalExtractPlato, 1, 38, '°P'],
+    ['toExtractPlato', input.toExtractPlato, -11, 38, '°P'],
     [
       'fromExtractPlato',
       input.fromExtractPlato,

@@ -139,7 +139,7 @@ export const closedVesselAtRest = (
   if (beyond) return fail(beyond);
   let pressure = (highestPartialPressure * carbonDioxideGram) / most;
   // The content bends by a few per cent over the range, so scaling gains two digits a round.
-  for (let round = 0; round < 12 && pressure > 0; round += 1) {
+  for (let round = 0; round < 12 && carbonDioxideGram > 1e-9; round += 1) {
     pressure *= carbonDioxideGram / heldAt(vessel, pressure, temperatureCelsius, liquid.value);
   }
   return ok(stateAt(vessel, pressure, temperatureCelsius, liquid.value));

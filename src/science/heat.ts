@@ -23,6 +23,9 @@ const specificHeat = 4.05;
  */
 const rateFactorPerTenKelvin = 2.5;
 
+/** A fall slower than this, a thousandth of a °P in 40 days, is none. */
+const stillPlatoPerHour = 1e-6;
+
 export type Band = { readonly low: number; readonly high: number };
 
 /** Extract consumed since pitching, as a fraction of the wort's mass before fermentation. */
@@ -48,6 +51,7 @@ const fermentedFraction = (
 const fallBounds = (original: number, from: number, to: number): ScienceFault | null =>
   firstOutside([
     ['originalExtractPlato', original, 1, 38, '°P'],
+    ['terminalExtractPlato', to, -11, 38, '°P'],
     ['presentExtractPlato', from, to, original, '°P'],
   ]);
 
@@ -148,8 +152,9 @@ export const timeToLimitWithoutCooling = (input: {
   if (!whole.ok) return whole;
   const rise = input.limitCelsius - input.temperatureCelsius;
   if (rise <= 0) return ok({ kind: 'reaches-limit', earliestSeconds: 0, latestSeconds: 0 });
-  if (whole.value.high <= rise || input.extractFallPlatoPerHour === 0) {
-    const warmed = input.extractFallPlatoPerHour === 0 ? 0 : whole.value.high;
+  const still = input.extractFallPlatoPerHour < stillPlatoPerHour;
+  if (whole.value.high <= rise || still) {
+    const warmed = still ? 0 : whole.value.high;
     return ok({ kind: 'stays-below', highestCelsius: input.temperatureCelsius + warmed });
   }
   const share =

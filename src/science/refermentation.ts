@@ -15,6 +15,7 @@
  */
 import { fail, ok, type Result } from '../result.ts';
 import { carbonDioxidePerExtract } from './balling.ts';
+import { drinkBounds } from './drink-density.ts';
 import { firstOutside, type ScienceFault } from './fault.ts';
 import { greatestYield } from './gas-evolved.ts';
 import {
@@ -135,6 +136,8 @@ export const refermentation = (
   const { vessel } = input;
   const rating = input.ratedGaugePressurePascal;
   const fault = firstOutside([
+    ...drinkBounds(vessel.drink),
+    ['filledAtCelsius', vessel.filledAtCelsius, -2, 45, '°C'],
     ['carbonDioxideGramPerLitre', input.carbonDioxideGramPerLitre, 0, 16, 'g/L'],
     [
       'fermentableGramPerLitre',
@@ -144,7 +147,7 @@ export const refermentation = (
       'g/L',
     ],
     ['warmestCelsius', input.warmestCelsius, vessel.filledAtCelsius, 45, '°C'],
-    ['ratedGaugePressurePascal', rating ?? 0, 0, 2_000_000, 'Pa'],
+    ['ratedGaugePressurePascal', rating ?? 1000, 1000, 2_000_000, 'Pa'],
   ]);
   if (fault) return fail(fault);
 
@@ -229,8 +232,7 @@ export const refermentation = (
     withoutRefermentationPascal: gauge(quiet.value),
     likelyPascal: gauge(likely.value),
     greatestPascal,
-    shareOfRating:
-      rating !== null && rating > 0 && greatestPascal !== null ? greatestPascal / rating : null,
+    shareOfRating: rating !== null && greatestPascal !== null ? greatestPascal / rating : null,
     tolerableFermentableGramPerLitre: tolerable,
     staysWithinBelowCelsius: safeBelow,
     words: wordsFor(verdict, input, gauge(quiet.value), greatestPascal),

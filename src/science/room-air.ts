@@ -58,7 +58,8 @@ export const roomAir = (input: RoomInput, hours: number): Result<RoomAir, Scienc
   /** ppm per hour that the gas alone would add. */
   const inflow = (1000 * input.gasLitrePerHour) / input.roomVolumeCubicMetre;
   const changes = input.airChangesPerHour;
-  const settled = changes > 0 ? outdoorPpm + inflow / changes : null;
+  // Less than one change in a hundred years is none.
+  const settled = changes > 1e-6 ? outdoorPpm + inflow / changes : null;
   const after =
     settled === null
       ? start + inflow * hours
@@ -67,7 +68,7 @@ export const roomAir = (input: RoomInput, hours: number): Result<RoomAir, Scienc
 
   const hoursTo = (limit: number): number | null => {
     if (start >= limit) return 0;
-    if (settled === null) return inflow > 0 ? (limit - start) / inflow : null;
+    if (settled === null) return inflow > 1e-9 ? (limit - start) / inflow : null;
     return settled > limit ? Math.log((settled - start) / (settled - limit)) / changes : null;
   };
   return ok({

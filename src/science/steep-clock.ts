@@ -92,6 +92,7 @@ export const steepClock = (input: SteepInput): Result<SteepClock, ScienceFault> 
     });
   }
   const fault = firstOutside([
+    ['startedAtSeconds', input.startedAtSeconds, 0, 1e11, 's'],
     ['nowSeconds', input.nowSeconds, input.startedAtSeconds, input.startedAtSeconds + 1e8, 's'],
     ['pH', input.pH ?? 7, 0, 14, 'pH'],
     ...input.readings.map(

@@ -1,5 +1,5 @@
 /** Every claim of accuracy-table.ts against its fixture; no row may vanish, no bound may be loose. */
-import { readFileSync } from 'node:fs';
+import { readdirSync, readFileSync } from 'node:fs';
 import { max, mean } from 'simple-statistics';
 import { describe, expect, test } from 'vitest';
 import { alcoholMassFromVolume } from '../../src/science/alcohol.ts';
@@ -12,7 +12,7 @@ import { extractFromGravity, gravityFromExtract } from '../../src/science/gravit
 import { gravityFromHydrometer } from '../../src/science/hydrometer.ts';
 import { refractiveIndex } from '../../src/science/refractometer.ts';
 import { dissolvedCarbonDioxide, typicalBeer, water } from '../../src/science/solubility.ts';
-import { sucroseDensity } from '../../src/science/sucrose-density.ts';
+import { gravityFromDensityAt20, sucroseDensity } from '../../src/science/sucrose-density.ts';
 import { freeForMolecular } from '../../src/science/sulphur-dioxide.ts';
 import { waterVapourPressurePascal } from '../../src/science/water-vapour.ts';
 import { type AccuracyKey, type AccuracyRow, accuracyTable } from './accuracy-table.ts';
@@ -81,6 +81,14 @@ const comparisons: Readonly<Record<AccuracyKey, () => readonly number[]>> = {
     published('plato_sg_table_0_30.csv').map(
       (row) => right(extractFromGravity(row.read('sg20_20_apparent_in_air'))) - row.read('plato'),
     ),
+
+  'extract from handbook density': () =>
+    published('crc_sucrose_20C.csv')
+      .filter((row) => row.read('mass_pct') <= 30)
+      .map((row) => {
+        const gravity = gravityFromDensityAt20(1000 * row.read('density_g_per_cm3'));
+        return right(extractFromGravity(gravity)) - row.read('mass_pct');
+      }),
 
   'gravity from extract': () =>
     published('plato_sg_table_0_30.csv').map(
@@ -233,6 +241,14 @@ const comparisons: Readonly<Record<AccuracyKey, () => readonly number[]>> = {
       right(freeForMolecular(0.8, row.read('pH'))) - row.read('free_mg_L_for_0.8'),
     ]),
 };
+
+test('every published file is named with its source in the provenance note', () => {
+  const folder = new URL('../../fixtures/published/', import.meta.url);
+  const note = readFileSync(new URL('README.md', folder), 'utf8');
+  const files = readdirSync(folder).filter((file) => file !== 'README.md');
+  expect(files.length).toBeGreaterThan(20);
+  expect(files.filter((file) => !note.includes(`\`${file}\``))).toEqual([]);
+});
 
 describe('accuracy against published values', () => {
   for (const [key, claim] of Object.entries(accuracyTable) as [AccuracyKey, AccuracyRow][]) {

@@ -223,7 +223,7 @@ describe('refractometer', () => {
         compared += 1;
       }
     }
-    expect(compared).toBe(40);
+    expect(compared).toBe(65);
     expect(brixAt20(12, 25)).toMatchObject({ ok: false, fault: { kind: 'outside-range' } });
   });
 });
