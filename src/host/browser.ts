@@ -10,7 +10,6 @@
 import { execFileSync, spawnSync } from 'node:child_process';
 import { accessSync, constants, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { mkdtemp, rename, rm } from 'node:fs/promises';
-import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { brotliDecompressSync } from 'node:zlib';
@@ -64,7 +63,7 @@ const whyItWillNotStart = (path: string): string | null => {
 };
 
 const packageFolder = (): string =>
-  join(dirname(createRequire(import.meta.url).resolve('@sparticuz/chromium')), '..');
+  join(dirname(fileURLToPath(import.meta.resolve('@sparticuz/chromium'))), '..');
 
 const unpack = async (source: string, target: string): Promise<void> => {
   const read = (name: string) => brotliDecompressSync(readFileSync(join(source, 'bin', name)));

@@ -58,7 +58,7 @@ const countsAnswer = z.object({
   corrected: z.number(),
 });
 
-export type Counts = Readonly<z.infer<typeof countsAnswer>>;
+type Counts = Readonly<z.infer<typeof countsAnswer>>;
 
 export type CellarClient = {
   readonly create: (noun: 'vessels' | 'batches', body: unknown) => Promise<void>;

@@ -13,7 +13,7 @@ export const troubles = {
   glycolPumpTrips: 10 * 24 + 3,
 } as const;
 
-export type Moment = {
+type Moment = {
   /** After the start of the story. */
   readonly hours: number;
   readonly roomCelsius: number;
