@@ -11,7 +11,7 @@ import type { Metafile, OutputFile } from 'esbuild';
 import { isBuilt, stampBuild } from './build-stamp.ts';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
-const outFolder = join(root, '.build');
+const outFolder = '.build';
 const clientFolder = 'src/web/client';
 const assetsFile = join(outFolder, 'client-assets.ts');
 const workerFile = join(outFolder, 'worker.js');
@@ -56,7 +56,8 @@ const assetOf = (file: OutputFile): ClientAsset => {
  * Writes only what differs, so that a watcher or a type checker is not woken for nothing, and by a rename,
  * so that a host that starts meanwhile reads a whole file.
  */
-const writeIfChanged = async (path: string, text: string): Promise<void> => {
+const writeIfChanged = async (file: string, text: string): Promise<void> => {
+  const path = join(root, file);
   const present = await readFile(path, 'utf8').catch(() => null);
   if (present === text) return;
   const half = `${path}.${process.pid}`;
@@ -66,14 +67,14 @@ const writeIfChanged = async (path: string, text: string): Promise<void> => {
 
 /** What the bundler read, and what tells it how. */
 const inputsOf = (metafile: Metafile): readonly string[] => [
-  ...Object.keys(metafile.inputs).map((path) => join(root, path)),
-  fileURLToPath(import.meta.url),
-  join(root, 'tsconfig.json'),
+  ...Object.keys(metafile.inputs),
+  'src/host/build.ts',
+  'tsconfig.json',
 ];
 
 /** Bundles what the browser fetches. */
 export const buildClient = async (): Promise<void> => {
-  if (await isBuilt(clientStamp)) return;
+  if (await isBuilt(root, clientStamp)) return;
   const startedMilliseconds = Date.now();
   const { build } = await import('esbuild');
   const result = await build({
@@ -108,7 +109,7 @@ export const buildClient = async (): Promise<void> => {
     if (output === undefined) throw new Error(`the bundle lacks ${entry}`);
     paths[entry.replace(/\.ts$/, '.js')] = `/assets/${nameOf(output[0])}`;
   }
-  await mkdir(outFolder, { recursive: true });
+  await mkdir(join(root, outFolder), { recursive: true });
   await writeIfChanged(
     assetsFile,
     [
@@ -120,6 +121,7 @@ export const buildClient = async (): Promise<void> => {
     ].join('\n'),
   );
   await stampBuild(
+    root,
     clientStamp,
     { inputs: inputsOf(result.metafile), outputs: [assetsFile] },
     startedMilliseconds,
@@ -128,7 +130,7 @@ export const buildClient = async (): Promise<void> => {
 
 /** Bundles the worker; it takes the client's assets in, so `buildClient` comes first. */
 export const buildWorker = async (): Promise<void> => {
-  if (await isBuilt(workerStamp)) return;
+  if (await isBuilt(root, workerStamp)) return;
   const startedMilliseconds = Date.now();
   const { build } = await import('esbuild');
   const { outputFiles, metafile } = await build({
@@ -146,6 +148,7 @@ export const buildWorker = async (): Promise<void> => {
   });
   await writeIfChanged(workerFile, outputFiles[0]?.text ?? '');
   await stampBuild(
+    root,
     workerStamp,
     { inputs: inputsOf(metafile), outputs: [workerFile] },
     startedMilliseconds,

@@ -209,7 +209,6 @@ export const cellarWords = {
   noBatch: 'nothing in it',
   noReading: 'no reading yet',
   finished: 'Finished: gravity is still and near its end.',
-  lastDay: 'last 48 hours',
   firstTitle: 'An empty cellar',
   firstLead: 'Nothing is watched yet. Three steps bring the first vessel under watch.',
   firstSteps: [
@@ -267,20 +266,15 @@ export const vesselWords = {
   what: 'What',
   who: 'By',
   process: 'the process',
-  evidence: 'What was seen',
-  note: (note: string): string => `Note: ${note}`,
   cautions: 'Cautions',
   caution: 'Caution',
   why: 'How this is known',
-  whyFermentation: 'Of the fermentation',
-  whyPressure: 'Of the pressure',
   holds: (volume: string, headspace: string): string =>
     `${volume} whole, ${headspace} of it headspace`,
   rated: (pressure: string): string => `rated ${pressure}`,
   unrated: 'no rating noted',
   relief: (pressure: string): string => `relief set at ${pressure}`,
   gas: 'gas supply connected',
-  empty: 'Nothing is in this vessel.',
   since: 'since',
   facts: {
     phase: 'Fermentation',
@@ -346,7 +340,6 @@ export const setUpWords = {
   noBatches: 'No batch has been started.',
   startBatch: 'Start a batch',
   needVessel: 'Describe a vessel first; a batch has to be in one.',
-  running: 'in the vessel since',
   ended: 'ended',
   keys: 'Keys',
   addKey: 'Make a key',
@@ -373,7 +366,6 @@ export const setUpWords = {
   secretReceiver: (title: string): string => `The signing secret of ${title}`,
   secretOnce:
     'It is shown this once and kept nowhere in the clear. Copy it before you leave this page.',
-  table: { title: 'Name', short: 'Short name', kind: 'Kind', volume: 'Volume', rating: 'Rating' },
   fields: {
     title: 'Name',
     titleHint: 'What people call it.',
@@ -412,7 +404,6 @@ export const setUpWords = {
     address: 'Address',
     addressHint: 'Begins with https://',
   },
-  yes: 'yes',
 } as const;
 
 export const errorWords = {
