@@ -13,41 +13,14 @@
  */
 import { solve } from 'yalps';
 import { fail, ok, type Result } from '../result.ts';
-import { type Blend, blend, type Component, type Composition, type Total } from './blend.ts';
-import { firstOutside, type ScienceFault } from './fault.ts';
-
-export const blendProperties = [
-  'alcoholByVolumePercent',
-  'extractGramPerLitre',
-  'fermentableGramPerLitre',
-  'titratableAcidGramPerLitre',
-  'freeSulphurDioxideMilligramPerLitre',
-  'carbonDioxideGramPerLitre',
-] as const;
-
-export type BlendProperty = (typeof blendProperties)[number];
-
-/** A window that a property of the blend must fall in; its width is the tolerance and must not be zero. */
-export type BlendTarget = {
-  readonly property: BlendProperty;
-  readonly low: number;
-  readonly high: number;
-};
-
-export type BlendCandidate = Composition & {
-  readonly name: string;
-  /** Share of the drawn volume, 0 to 1. */
-  readonly leastShare: number;
-  readonly greatestShare: number;
-  /** Money per litre; used only where `prefer` is 'cheapest'. */
-  readonly costPerLitre: number;
-};
-
-export type SharesInput = {
-  readonly candidates: readonly BlendCandidate[];
-  readonly targets: readonly BlendTarget[];
-  readonly prefer: 'deepest' | 'cheapest';
-};
+import { type Blend, blend, type Component, type Total } from './blend.ts';
+import {
+  type BlendProperty,
+  type BlendTarget,
+  faultInTargets,
+  type SharesInput,
+} from './blend-targets.ts';
+import type { ScienceFault } from './fault.ts';
 
 export type TargetOutcome = BlendTarget & {
   readonly value: number;
@@ -69,63 +42,6 @@ export type Shares = {
 
 /** The simplex works to 1e-8 in scaled variables; a window's edge is met to within this many half-widths. */
 const edge = 1e-6;
-
-const faultIn = (input: SharesInput): ScienceFault | null => {
-  const noSolution = (field: string, reason: string): ScienceFault => ({
-    kind: 'no-solution',
-    field,
-    reason,
-  });
-  if (input.candidates.length === 0) {
-    return noSolution('candidates', 'there is nothing to blend; give at least one');
-  }
-  if (new Set(input.candidates.map(({ name }) => name)).size < input.candidates.length) {
-    return noSolution('candidates', 'two bear the same name; give each its own');
-  }
-  for (const one of input.candidates) {
-    const fault = firstOutside([
-      [`${one.name}: leastShare`, one.leastShare, 0, 1, ''],
-      [`${one.name}: greatestShare`, one.greatestShare, one.leastShare, 1, ''],
-      [`${one.name}: costPerLitre`, one.costPerLitre, 0, 1e6, 'per L'],
-    ]);
-    if (fault) return fault;
-    const unknown = input.targets.find(({ property }) => one[property] === null);
-    if (unknown) {
-      return noSolution(
-        `${one.name}: ${unknown.property}`,
-        'it is not known, so no target can be set on it; measure it or drop the target',
-      );
-    }
-  }
-  for (const { property, low, high } of input.targets) {
-    const fault = firstOutside([
-      [property, low, -1, 1e4, ''],
-      [property, high, low, 1e4, ''],
-    ]);
-    if (fault) return fault;
-    if (high === low) {
-      return noSolution(
-        property,
-        'its window has no width; give the lowest and the highest allowed',
-      );
-    }
-  }
-  const least = input.candidates.reduce((sum, one) => sum + one.leastShare, 0);
-  const greatest = input.candidates.reduce((sum, one) => sum + one.greatestShare, 0);
-  if (least > 1 + 1e-9) {
-    return noSolution(
-      'leastShare',
-      `the least shares add up to ${least.toFixed(3)}; lower them to 1`,
-    );
-  }
-  if (greatest < 1 - 1e-9) {
-    return noSolution(
-      'greatestShare',
-      `the greatest shares add up to ${greatest.toFixed(3)}; raise them to at least 1`,
-    );
-  }
-  return null;
-};
 
 type Answer = { readonly shares: readonly number[]; readonly depth: number };
 
@@ -195,7 +111,7 @@ const depthOf = (target: BlendTarget, value: number): number =>
 
 /** The shares that meet the targets, or come nearest. */
 export const blendShares = (input: SharesInput): Result<Shares, ScienceFault> => {
-  const fault = faultIn(input);
+  const fault = faultInTargets(input);
   if (fault) return fail(fault);
   const unsolved: ScienceFault = {
     kind: 'no-solution',

@@ -51,17 +51,20 @@ export const firstOutside = (bounds: readonly Bound[]): ScienceFault | null => {
   return null;
 };
 
+/** Six digits: enough to see what offended, without the tail of floating point. */
+const shown = (value: number): string => String(Number(value.toPrecision(6)));
+
 /** The fault as one sentence: lower case, the field, the offending value, what would be accepted. */
 export const describeFault = (fault: ScienceFault): string => {
   switch (fault.kind) {
     case 'outside-range':
-      return `${fault.field} is ${fault.value} ${fault.unit}, outside the range of ${fault.low} to ${fault.high} ${fault.unit} in which the formula holds; give a value inside it`;
+      return `${fault.field} is ${shown(fault.value)} ${fault.unit}, outside the range of ${shown(fault.low)} to ${shown(fault.high)} ${fault.unit} in which the formula holds; give a value inside it`;
     case 'not-a-number':
       return `${fault.field} is not a finite number; give a number`;
     case 'contradiction':
-      return `${fault.field} of ${fault.value} ${fault.unit} contradicts ${fault.against} of ${fault.againstValue} ${fault.unit}: ${fault.reason}`;
+      return `${fault.field} of ${shown(fault.value)} ${fault.unit} contradicts ${fault.against} of ${shown(fault.againstValue)} ${fault.unit}: ${fault.reason}`;
     case 'liquid-full':
-      return `${fault.field}: at ${fault.temperatureCelsius} °C the liquid takes ${fault.liquidVolumeLitre.toFixed(2)} L of a vessel of ${fault.vesselVolumeLitre} L, so no gas space is left and the pressure has no bound; leave more headspace or keep it colder`;
+      return `${fault.field}: at ${shown(fault.temperatureCelsius)} °C the liquid takes ${fault.liquidVolumeLitre.toFixed(2)} L of a vessel of ${shown(fault.vesselVolumeLitre)} L, so no gas space is left and the pressure has no bound; leave more headspace or keep it colder`;
     case 'no-solution':
       return `${fault.field}: ${fault.reason}`;
   }

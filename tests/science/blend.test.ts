@@ -1,11 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { type Blend, blend, type Component, type Composition } from '../../src/science/blend.ts';
-import {
-  type BlendCandidate,
-  type BlendTarget,
-  blendShares,
-} from '../../src/science/blend-shares.ts';
+import { blendShares } from '../../src/science/blend-shares.ts';
+import type { BlendCandidate, BlendTarget } from '../../src/science/blend-targets.ts';
 import { ethanolDensity } from '../../src/science/ethanol-density.ts';
 import { scaleUp, type TrialLine } from '../../src/science/scale-up.ts';
 import { elderberryWine, rooibosInfusion, wheatBeer } from './components.ts';
