@@ -148,8 +148,10 @@ export const descend = (
         slope += entry * (right[i] as number);
       }
       const norm = Math.sqrt(squares);
-      if (!Number.isFinite(norm))
-        return { stop: 'bad-start', iterations: iteration, evaluations, objective };
+      if (!Number.isFinite(norm)) {
+        const stop = iteration === 1 ? 'bad-start' : 'exhausted';
+        return { stop, iterations: iteration, evaluations, objective };
+      }
       scaling[j] = Math.max(scaling[j] as number, norm);
       if (scaling[j] === 0) scaling[j] = 1;
       const bound = bounds?.[j];
@@ -240,7 +242,8 @@ export const descend = (
         space.trialJacobian = jacobian;
       }
       if (settled) return { stop: 'sum-of-squares', iterations: iteration, evaluations, objective };
-      if (Math.min(radius, length) <= tolerance.step * size) {
+      // Written so that a step that is not a number ends the search as well.
+      if (!(Math.min(radius, length) > tolerance.step * size)) {
         return { stop: 'step', iterations: iteration, evaluations, objective };
       }
       if (accepted) break;

@@ -70,6 +70,8 @@ const strict: Tolerance = { offset: 1e-9, step: 1e-12, sumOfSquares: 1e-15, iter
 /** The noise has settled when it moves by less than this share; it is known to about 1 / √(2·readings) at best. */
 const noiseSettled = 0.01;
 const mostPasses = 8;
+/** A redescending loss can lose all curvature; below this share the covariance would mean nothing anyway. */
+const leastCurvature = 0.05;
 
 const residualsInto = (problem: Problem, space: Space): number => {
   let sum = 0;
@@ -167,7 +169,7 @@ export const fitLeastSquares = (
   };
   let scale = 1;
   const floor = noise.kind === 'estimated' ? (noise.floor ?? 0) : 0;
-  const scaleMatters = robust || priors.length > 0;
+  const scaleMatters = robust || priors.length > 0 || noise.kind === 'known';
   if (noise.kind === 'known') scale = noise.sd;
   else if (scaleMatters) {
     problem.evaluate(space.parameters, space.values, space.jacobian);
@@ -195,8 +197,7 @@ export const fitLeastSquares = (
 
   const residualSumOfSquares = residualsInto(problem, space);
   const robustWeights = new Float64Array(count).fill(1);
-  let variance = noise.kind === 'known' ? noise.sd ** 2 : residualSumOfSquares / degreesOfFreedom;
-  if (!robust && priors.length > 0 && noise.kind === 'estimated') variance = scale * scale;
+  let variance = scaleMatters ? scale * scale : residualSumOfSquares / degreesOfFreedom;
   if (robust) {
     let squares = 0;
     let curvature = 0;
@@ -210,16 +211,18 @@ export const fitLeastSquares = (
       squares += (weight * scaled) ** 2;
       curvature += curvatureOf(loss, scaled);
     }
-    const kept = Math.max(0.05, curvature / used);
-    variance = (scale * scale * squares) / Math.max(1, used - columns) / (kept * kept);
-    if (noise.kind === 'known') variance = Math.max(variance, 0) || noise.sd ** 2;
+    // Huber 1981 section 7.6. With a known noise the reweighted rows carry the loss instead.
+    if (noise.kind === 'estimated') {
+      const kept = Math.max(leastCurvature, curvature / used);
+      variance = (scale * scale * squares) / Math.max(1, used - columns) / (kept * kept);
+    }
   }
   const held = parameters.map((value, j) => {
     const bound = bounds?.[j];
     return bound !== undefined && (value <= bound.low || value >= bound.high);
   });
   const sd = Math.sqrt(variance);
-  assemble(problem, space, sd > 0 ? sd : scale, false);
+  assemble(problem, space, sd > 0 ? sd : scale, robust && noise.kind === 'known');
   const covariance = covarianceOf(space.rows, count + priors.length, held, variance);
   const standardErrors =
     covariance?.every(Number.isFinite) === true
