@@ -17,16 +17,8 @@ import {
   terminalGravityFromLimit,
 } from '../../src/science/fermentation-state.ts';
 import { extractFromGravity, gravityFromExtract } from '../../src/science/gravity.ts';
+import { unmeasured } from './components.ts';
 import { right } from './right.ts';
-
-const unmeasured = {
-  fermentableGramPerLitre: null,
-  titratableAcidGramPerLitre: null,
-  pH: null,
-  freeSulphurDioxideMilligramPerLitre: null,
-  carbonDioxideGramPerLitre: null,
-  gravity: null,
-} as const;
 
 const between = (min: number, max: number) => fc.double({ min, max, noNaN: true });
 

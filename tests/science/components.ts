@@ -33,3 +33,13 @@ export const rooibosInfusion: Composition = {
   carbonDioxideGramPerLitre: 0,
   gravity: null,
 };
+
+/** A component of which nobody measured anything but alcohol and extract. */
+export const unmeasured = {
+  fermentableGramPerLitre: null,
+  titratableAcidGramPerLitre: null,
+  pH: null,
+  freeSulphurDioxideMilligramPerLitre: null,
+  carbonDioxideGramPerLitre: null,
+  gravity: null,
+} as const;

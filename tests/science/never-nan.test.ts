@@ -62,6 +62,7 @@ import {
   gaugeFromAbsolute,
 } from '../../src/science/units/gauge.ts';
 import { waterVapourPressurePascal } from '../../src/science/water-vapour.ts';
+import { unmeasured } from './components.ts';
 
 type Numbers = readonly [number, number, number, number, number, number];
 type Answer = Result<unknown, ScienceFault>;
@@ -368,15 +369,6 @@ const calculations: Readonly<
   ambientPressureAtHeight: [[500, 0, 0, 0, 0, 0], (a) => ambientPressureAtHeight(a)],
   waterVapourPressurePascal: [[20, 0, 0, 0, 0, 0], (a) => waterVapourPressurePascal(a)],
 };
-
-const unmeasured = {
-  fermentableGramPerLitre: null,
-  titratableAcidGramPerLitre: null,
-  pH: null,
-  freeSulphurDioxideMilligramPerLitre: null,
-  carbonDioxideGramPerLitre: null,
-  gravity: null,
-} as const;
 
 const vessel = (
   vesselVolumeLitre: number,
