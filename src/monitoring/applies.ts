@@ -12,7 +12,9 @@ export const whyNot = (kind: AlarmKind, { vessel, batch }: Watched): string | nu
       return vessel.ratedGaugePressurePascal === null ? 'the vessel has no rated pressure' : null;
     case 'temperature':
       if (batch === null && vessel.kind !== 'room') return 'no batch is in the vessel';
-      return batch?.temperatureBand || vessel.temperatureBand
+      if (batch?.temperatureBand || vessel.temperatureBand) return null;
+      // Without a band, only a fermentation tells by itself when it grows too cold.
+      return batch?.stage === 'fermentation'
         ? null
         : 'neither the batch nor the vessel names a temperature band';
     case 'stall':

@@ -10,6 +10,8 @@ export type ChannelMemory = {
   /** The newest reading by time of measurement. */
   readonly time: number;
   readonly value: number;
+  /** The reading before the newest; null while there is one only. */
+  readonly previous: number | null;
   /** Unix seconds at which readings of this channel last arrived. */
   readonly arrivedAt: number;
   /** The latest spans between arrivals, newest last. */
@@ -32,6 +34,7 @@ export const remember = (
       count: arrived.length,
       time: newest.time,
       value: newest.value,
+      previous: arrived.at(-2)?.value ?? null,
       arrivedAt: now,
       arrivalGaps: [],
     };
@@ -42,6 +45,7 @@ export const remember = (
     count: memory.count + arrived.length,
     time: ahead ? newest.time : memory.time,
     value: ahead ? newest.value : memory.value,
+    previous: ahead ? (arrived.at(-2)?.value ?? memory.value) : memory.previous,
     arrivedAt: now,
     arrivalGaps: gap > 0 ? [...memory.arrivalGaps, gap].slice(-gapsKept) : memory.arrivalGaps,
   };

@@ -2,6 +2,7 @@
  * Over-pressure: measured gauge pressure against the rated pressure of the vessel.
  * Pure: no I/O, no clock.
  */
+import { type ChannelMemory, usualGap } from './channel-memory.ts';
 import type { Finding } from './finding.ts';
 import { gaugePressure, percent } from './spoken.ts';
 
@@ -12,23 +13,41 @@ import { gaugePressure, percent } from './spoken.ts';
  */
 const raiseShare = 0.95;
 
-/** Deadband in shares of the rating: 2 % is what EEMUA 191 is quoted with for pressure; we take more. */
+/**
+ * Share at which the condition is over. The deadband of 5 % of the rating is wider than the 2 % that EEMUA 191 is
+ * quoted with for pressure, since a keg breathes with the temperature of its room.
+ */
 const returnShare = 0.9;
+
+/** A reading that was this near before needs no second one. Chosen by us: pressure in a keg climbs, it does not leap. */
+const nearShare = 0.8;
+
+/** Else a second reading must confirm it, or none must come for so many usual gaps. */
+const confirmGaps = 1.5;
+const longestConfirmSeconds = 2 * 3600;
+const offDelaySeconds = 10 * 60;
 
 export const judgeOverPressure = (
   gaugePressurePascal: number,
+  previousPascal: number | null,
+  memory: ChannelMemory | undefined,
   ratedGaugePressurePascal: number,
   at: number,
 ): Finding => {
   const share = gaugePressurePascal / ratedGaugePressurePascal;
+  const near = previousPascal !== null && previousPascal >= nearShare * ratedGaugePressurePascal;
+  const gap = memory === undefined ? null : usualGap(memory);
   return {
     kind: 'over-pressure',
     channel: null,
     condition: share >= raiseShare ? 'holds' : share <= returnShare ? 'clear' : 'between',
     at,
+    // High: the one alarm here for which a brewer asleep at home is to get up.
     priority: 'high',
-    onDelaySeconds: 0,
-    offDelaySeconds: 10 * 60,
+    onDelaySeconds: near
+      ? 0
+      : Math.min(longestConfirmSeconds, confirmGaps * (gap ?? longestConfirmSeconds)),
+    offDelaySeconds,
     words: () => ({
       evidence:
         `gauge pressure is ${gaugePressure(gaugePressurePascal)}, ${percent(share)} of the rated ` +

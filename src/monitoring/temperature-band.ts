@@ -5,6 +5,7 @@
 import type { Finding } from './finding.ts';
 import { celsius, duration } from './spoken.ts';
 import type { TemperatureBand } from './vessel.ts';
+import type { Watched } from './watched.ts';
 
 /**
  * How far inside the band the temperature must come before the alarm returns. Chosen by us: a thermostat
@@ -18,6 +19,10 @@ const deadbandCelsius = 0.5;
  */
 const onDelaySeconds = 30 * 60;
 const offDelaySeconds = 15 * 60;
+
+/** The band that counts: the batch's own, else the vessel's. */
+export const bandOf = ({ vessel, batch }: Watched): TemperatureBand | null =>
+  batch?.temperatureBand ?? vessel.temperatureBand;
 
 export const judgeTemperature = (
   band: TemperatureBand,

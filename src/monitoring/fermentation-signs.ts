@@ -1,0 +1,168 @@
+/**
+ * What the chronicle shows of a fermentation at a moment: level, fall, greatest rate, gas and temperature, each
+ * as a number that the stall and finish detectors compare. Gravities in points of 0.001, hours since the
+ * batch began. Pure: no I/O, no clock.
+ */
+import type { Batch } from './batch.ts';
+import { type ChronicleRow, heardIn, middleOf } from './chronicle.ts';
+import type { FermentationMemory } from './fermentation-memory.ts';
+import { type GravityCourse, gravityCourse } from './gravity-course.ts';
+import { median } from './median.ts';
+import { type PointsBelief, terminalBelief } from './terminal-belief.ts';
+import { type Trend, trend } from './trend.ts';
+
+export type FermentationSigns = {
+  readonly course: GravityCourse;
+  /** Hour of the newest reading on the course. */
+  readonly hour: number;
+  /** Points of the original gravity as this sensor reads it. */
+  readonly original: number;
+  /** What the sensor reads above the truth, from the first readings against the measured original. */
+  readonly offset: number;
+  readonly offsetSd: number;
+  /** Smoothed present points as read. */
+  readonly level: number;
+  readonly fallen: number;
+  /** Greatest fall per hour held over half a day. */
+  readonly peakRate: number;
+  /** Greatest share of the distance to terminal that was fermented in an hour, held over half a day. */
+  readonly peakPace: number;
+  /** Trends over the last so many hours, shortest first. */
+  readonly trends: readonly { readonly window: number; readonly trend: Trend }[];
+  /** Terminal points as this sensor would read them; null where nothing is known. */
+  readonly terminal: PointsBelief | null;
+  /** Gas leaving, as a share of the most seen; null without a usable gas channel. */
+  readonly gasShare: number | null;
+  readonly temperature: TemperatureSigns | null;
+};
+
+export type TemperatureSigns = {
+  readonly now: number;
+  /** The warmest and coldest six-hour medians of the active time up to two days ago and of the last day. */
+  readonly usual: number;
+  readonly fallenBy: number;
+};
+
+const windowsHours = [8, 12, 18, 24, 36, 48, 80, 104] as const;
+
+/** The least scatter believed of a row: the resolution of an ordinary float is a tenth of a point. */
+const scatterFloor = 0.1;
+
+/** Points above the expected terminal under which no pace is taken. Chosen by us: twice the belief's error. */
+const paceDistance = 7;
+
+/** Within this long after pitching the readings stand for the original gravity. Chosen by us. */
+const originalHours = 8;
+
+export const fermentationSigns = (
+  batch: Batch,
+  rows: readonly ChronicleRow[],
+  memory: FermentationMemory,
+): { readonly signs: FermentationSigns | null; readonly memory: FermentationMemory } => {
+  const course = gravityCourse(rows, batch.startedAt, memory.shifts, memory.frozen);
+  const hour = course.hours.at(-1);
+  if (hour === undefined || course.hours.length < 4) {
+    return { signs: null, memory: { ...memory, shifts: course.shifts } };
+  }
+  const trends = windowsHours.flatMap((window) => {
+    const found = trendOver(course, hour, window);
+    return found === null ? [] : [{ window, trend: found }];
+  });
+  const halfDay = trends.find(({ window }) => window === 12)?.trend;
+  const rate = halfDay === undefined ? 0 : -halfDay.slope - 2 * halfDay.slopeError;
+  const peakRate = Math.max(memory.peakRate, rate);
+  const first = course.points.filter((_, index) => (course.hours[index] ?? 0) <= originalHours);
+  const measured = batch.originalGravity === null ? null : (batch.originalGravity - 1) * 1000;
+  const begun = first.length >= 1 ? median(first.slice(0, 9)) : null;
+  const original = begun ?? measured ?? median(course.points.slice(0, 3));
+  const offset = begun !== null && measured !== null ? begun - measured : 0;
+  const belief = terminalBelief(batch, measured ?? original);
+  const level = trends[0]?.trend.level ?? median(course.points.slice(-5));
+  const distance = belief === null ? 0 : level - belief.points - offset;
+  // Close to the end the distance is too uncertain to divide by.
+  const peakPace =
+    distance < paceDistance ? memory.peakPace : Math.max(memory.peakPace, rate / distance);
+  const offsetSd = begun !== null && measured !== null ? 1 : 1.5;
+  return {
+    memory: {
+      ...memory,
+      peakRate: Number(peakRate.toFixed(4)),
+      peakPace: Number(peakPace.toFixed(5)),
+      shifts: course.shifts,
+    },
+    signs: {
+      course,
+      hour,
+      original,
+      offset,
+      offsetSd,
+      level,
+      fallen: original - level,
+      peakRate,
+      peakPace,
+      trends,
+      terminal:
+        belief === null
+          ? null
+          : { points: belief.points + offset, sd: Math.hypot(belief.sd, offsetSd) },
+      gasShare: gasShare(rows),
+      temperature: temperatureSigns(rows, batch.startedAt, hour),
+    },
+  };
+};
+
+const trendOver = (course: GravityCourse, hour: number, window: number): Trend | null => {
+  const from = course.hours.findIndex((time) => time > hour - window);
+  if (from < 0) return null;
+  const hours = course.hours.slice(from);
+  // Readings taken once a day make four in the longer windows, and cannot make more.
+  if (hours.length < (window > 48 ? 4 : 6) || hour - (hours[0] ?? hour) < 0.7 * window) return null;
+  return trend(hours, course.points.slice(from), Math.max(scatterFloor, 0.6 * course.scatter));
+};
+
+/** Flow above this share of its peak, or head pressure that says the same, means yeast at work. */
+const gasShare = (rows: readonly ChronicleRow[]): number | null => {
+  const flows = smoothed(rows, 'gas-flow');
+  const flowPeak = Math.max(0, ...flows);
+  const flowNow = flows.at(-1);
+  if (flows.length >= 12 && flowNow !== undefined && flowPeak > 0) return flowNow / flowPeak;
+  const heads = smoothed(rows, 'gauge-pressure');
+  const now = heads.at(-1);
+  if (heads.length < 24 || now === undefined) return null;
+  const base = Math.min(...heads);
+  const peak = Math.max(...heads);
+  // A vented vessel holds a few centimetres of water; more means that the pressure is kept, and tells no flow.
+  return peak > ventedPascal || peak - base < 600 ? null : (now - base) / (peak - base);
+};
+
+const ventedPascal = 8000;
+
+const smoothed = (
+  rows: readonly ChronicleRow[],
+  channel: 'gas-flow' | 'gauge-pressure',
+): readonly number[] => {
+  const values = rows.flatMap((row) => heardIn(row, channel) ?? []);
+  return values.flatMap((_, index) =>
+    index < 3 ? [] : [median(values.slice(Math.max(0, index - 6), index + 1))],
+  );
+};
+
+const temperatureSigns = (
+  rows: readonly ChronicleRow[],
+  start: number,
+  hour: number,
+): TemperatureSigns | null => {
+  const within = (from: number, to: number): readonly number[] =>
+    rows.flatMap((row) => {
+      const at = (middleOf(row) - start) / 3600;
+      const value = heardIn(row, 'temperature');
+      return value !== null && at > from && at <= to ? [value] : [];
+    });
+  const last = within(hour - 4, hour + 1);
+  const before = within(hour - 120, hour);
+  if (last.length === 0 || before.length < 4) return null;
+  const now = median(last);
+  const sorted = [...before].sort((a, b) => a - b);
+  const usual = sorted[Math.floor(sorted.length * 0.8)] ?? now;
+  return { now, usual, fallenBy: usual - now };
+};

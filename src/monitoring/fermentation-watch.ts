@@ -1,0 +1,123 @@
+/**
+ * The watch over a fermentation: takes the chronicle each time a bucket closes, and says whether it waits, works,
+ * has stalled or has finished. Pure: no I/O, no clock.
+ */
+import { sensorErrorAt } from '../science/attenuation-curve.ts';
+import type { Batch } from './batch.ts';
+import type { Chronicle } from './chronicle.ts';
+import { fitIsDue, outlookOf, refitted } from './fermentation-fit.ts';
+import type { FermentationMemory } from './fermentation-memory.ts';
+import { type FermentationSigns, fermentationSigns } from './fermentation-signs.ts';
+import type { Finding } from './finding.ts';
+import { judgeStall } from './judge-stall.ts';
+import { gravity, points } from './spoken.ts';
+import { type Pace, pace } from './stall.ts';
+import { judgeTemperatureFall } from './temperature-fall.ts';
+import type { Happening } from './watched.ts';
+
+export type FermentationStep = {
+  readonly memory: FermentationMemory;
+  readonly findings: readonly Finding[];
+  readonly happenings: readonly Happening[];
+};
+
+/** Gravity counts as still when it moves less than this in two days: 0.1 °P. Common practice, no source. */
+const stillPoints = 0.4;
+const stillHours = 48;
+
+/** Share of the expected fall below which stillness is no finish. Chosen by us. */
+const finishedShare = 0.6;
+
+/** Points of renewed fall that make a restart. Chosen by us: more than foam or temperature feign. */
+const restartPoints = 1.5;
+
+export const fermentationStep = (
+  batch: Batch,
+  { rows }: Chronicle,
+  before: FermentationMemory,
+  /** Whether the batch or its vessel names a temperature band. */
+  banded: boolean,
+  now: number,
+): FermentationStep => {
+  const { signs, memory: seen } = fermentationSigns(batch, rows, before);
+  if (signs === null) return { memory: seen, findings: [], happenings: [] };
+  const judged = pace(signs);
+  const phase = phaseOf(before, signs, judged);
+  const happenings: Happening[] = [];
+  if (phase !== before.phase) {
+    if (phase === 'finished') {
+      happenings.push({
+        kind: 'fermentation-finished',
+        at: now,
+        words: `Gravity has been still for ${stillHours} h at ${gravity(1 + (signs.level - signs.offset) / 1000)}, after a fall of ${points(signs.fallen / 1000)}.`,
+      });
+    } else if (phase === 'active' && before.phase !== 'waiting') {
+      happenings.push({
+        kind: 'fermentation-restarted',
+        at: now,
+        words: `Gravity falls again: ${points(((before.restedAt ?? signs.level) - signs.level) / 1000)} below where it had ${before.phase === 'stalled' ? 'stalled' : 'come to rest'}.`,
+      });
+    }
+  }
+  const rested = phase === 'stalled' || phase === 'finished';
+  let memory: FermentationMemory = {
+    ...seen,
+    phase,
+    restedAt: rested ? Math.min(before.restedAt ?? signs.level, signs.level) : null,
+  };
+  if (fitIsDue(memory, batch, now) && !signs.course.unsettled) {
+    memory = refitted(memory, batch, signs, now);
+    if (memory.fit !== null && judged?.verdict === 'moving') {
+      memory = { ...memory, outlook: outlookOf(memory.fit, now) };
+    }
+  }
+  // The curve knows the sensor's error best; before there is one, the first readings must do.
+  const error =
+    memory.fit === null
+      ? signs.offset
+      : 1000 * sensorErrorAt(memory.fit, memory.fit.lastSeconds).value;
+  const present = Number((1 + (signs.level - error) / 1000).toFixed(5));
+  memory = { ...memory, present: { at: now, gravity: present } };
+  const findings: Finding[] = [];
+  if (judged !== null) {
+    findings.push(judgeStall(batch, signs, judged, before.phase, memory.outlook, now));
+  }
+  if (!banded && signs.temperature !== null && phase !== 'finished') {
+    findings.push(judgeTemperatureFall(signs.temperature, signs, judged, now));
+  }
+  return { memory, findings, happenings };
+};
+
+const phaseOf = (
+  before: FermentationMemory,
+  signs: FermentationSigns,
+  judged: Pace | null,
+): FermentationMemory['phase'] => {
+  const moving = judged?.verdict === 'moving';
+  const restarted =
+    moving && before.restedAt !== null && before.restedAt - signs.level > restartPoints;
+  switch (before.phase) {
+    case 'waiting':
+      return signs.fallen >= 2 && moving ? 'active' : 'waiting';
+    case 'active':
+      if (judged?.verdict === 'stopped') return 'stalled';
+      return isFinished(signs, judged) ? 'finished' : 'active';
+    case 'stalled':
+    case 'finished':
+      return restarted ? 'active' : before.phase;
+  }
+};
+
+const isFinished = (signs: FermentationSigns, judged: Pace | null): boolean => {
+  if (signs.course.unsettled) return false;
+  if (judged !== null && judged.verdict === 'moving' && judged.trend === null) return false;
+  const due =
+    signs.terminal === null ? signs.original * 0.6 : signs.original - signs.terminal.points;
+  if (signs.fallen < finishedShare * due) return false;
+  return signs.trends.some(
+    ({ window, trend }) =>
+      window >= stillHours &&
+      Math.abs(trend.slope) * stillHours <= stillPoints &&
+      trend.slopeError * stillHours <= stillPoints,
+  );
+};

@@ -1,0 +1,24 @@
+/**
+ * Follows what the cellar says of a vessel: another batch clears what was remembered of the one before, but keeps
+ * readings from after its start and the alarms with their history. Pure: no I/O, no clock.
+ */
+import { chronicleFrom } from './chronicle.ts';
+import { beginWatch, type WatchState } from './watch-state.ts';
+import type { Watched } from './watched.ts';
+
+export const followed = (watched: Watched, state: WatchState): WatchState => {
+  const { batch } = watched;
+  const stage = batch?.stage ?? null;
+  if ((batch?.batch ?? null) === state.batch) {
+    return stage === state.stage ? state : { ...state, stage };
+  }
+  const fresh = beginWatch(watched, 0);
+  return batch === null
+    ? { ...fresh, channels: state.channels, board: state.board }
+    : {
+        ...fresh,
+        channels: state.channels,
+        chronicle: chronicleFrom(state.chronicle, batch.startedAt),
+        board: state.board,
+      };
+};

@@ -1,0 +1,147 @@
+/**
+ * The course of gravity freed of what cannot be fermentation: foam and bubbles that pass, lone outliers, and a
+ * sensor that was moved. In points of 0.001 over hours since a start.
+ *
+ * Gravity falls, slowly; it does not leap. A reading that leaps is held back until later ones say what it was:
+ * if they come back to the course it was an excursion and is set aside, if they stay it was a moved sensor and
+ * the readings after it are shifted. Until that is known the end of the course is unsettled.
+ * Pure: no I/O, no clock.
+ */
+import { type ChronicleRow, heardIn, middleOf } from './chronicle.ts';
+import { median } from './median.ts';
+
+/** A moved sensor: Unix seconds, and by how many points its readings rose. */
+export type Shift = readonly [at: number, points: number];
+
+/** Unix seconds, from and to, between which the sensor was frozen. */
+export type Span = readonly [from: number, to: number];
+
+export type GravityCourse = {
+  readonly hours: readonly number[];
+  /** Points above 1.000 as read, shifts taken out. */
+  readonly points: readonly number[];
+  /** Robust standard deviation of one row about its neighbours. */
+  readonly scatter: number;
+  /** True while the newest readings leap and nobody can say yet what they mean. */
+  readonly unsettled: boolean;
+  readonly shifts: readonly Shift[];
+};
+
+/** A leap is at least this many points. Chosen by us: less is within the noise and sway of a floating sensor. */
+const leapPoints = 2.2;
+
+/**
+ * A leap is at least this many times the scatter. Chosen by us: one good reading in 700 passes it, which costs
+ * nothing, since the next one clears it; a greater number overlooks sensors that were moved a little.
+ */
+const leapScatters = 3.2;
+
+/** The fastest true fall, points per hour. Assumption: twice what a lively ale of 1.070 does. */
+const fastestFall = 4;
+
+/** A fall is carried on for this many hours where readings are held back. Chosen by us. */
+const believedHours = 12;
+
+/** How long readings must stay away before a leap counts as a moved sensor; foam passes within half a day. */
+const stayHours = 16;
+const stayRows = 5;
+
+/** Shifts remembered; a sensor that is moved oftener tells nothing. */
+const shiftsKept = 8;
+
+export const gravityCourse = (
+  rows: readonly ChronicleRow[],
+  start: number,
+  known: readonly Shift[],
+  frozen: readonly Span[],
+): GravityCourse => {
+  const hours: number[] = [];
+  const points: number[] = [];
+  const shifts = [...known];
+  const heard: { hour: number; value: number }[] = [];
+  for (const row of rows) {
+    const gravity = heardIn(row, 'gravity');
+    const at = middleOf(row);
+    if (gravity === null || frozen.some(([from, to]) => at >= from && at <= to)) continue;
+    heard.push({ hour: (at - start) / 3600, value: (gravity - 1) * 1000 });
+  }
+  const scatter = scatterOf(heard.map(({ value }) => value));
+  const leap = Math.max(leapPoints, leapScatters * scatter);
+  const shiftOf = (hour: number): number =>
+    shifts.reduce((sum, [at, size]) => (hour * 3600 + start >= at ? sum + size : sum), 0);
+
+  let unsettled = false;
+  for (let index = 0; index < heard.length; index += 1) {
+    const here = heard[index];
+    if (here === undefined) break;
+    const value = here.value - shiftOf(here.hour);
+    const course = latest(hours, points);
+    if (course === null || follows(course, here.hour, value, leap)) {
+      hours.push(here.hour);
+      points.push(value);
+      continue;
+    }
+    // Look ahead: does the course come back, or does it stay where it leapt to?
+    const away: number[] = [];
+    let back = -1;
+    let stayed = 0;
+    for (let next = index; next < heard.length; next += 1) {
+      const there = heard[next];
+      if (there === undefined) break;
+      const later = there.value - shiftOf(there.hour);
+      if (follows(course, there.hour, later, leap)) {
+        back = next;
+        break;
+      }
+      away.push(later - expected(course, there.hour));
+      stayed = there.hour - here.hour;
+      if (stayed >= stayHours && away.length >= stayRows) break;
+    }
+    if (back >= 0) {
+      index = back - 1;
+      continue;
+    }
+    if (stayed < stayHours || away.length < stayRows) {
+      unsettled = true;
+      break;
+    }
+    const size = median(away.slice(0, 8));
+    shifts.push([Math.floor(here.hour * 3600 + start), Number(size.toFixed(2))]);
+    // The reading that leapt is left out: it may itself be half foam. The next one is judged shifted.
+  }
+  return { hours, points, scatter, unsettled, shifts: shifts.slice(-shiftsKept) };
+};
+
+/** Where the course stood, and how fast it fell, just before. */
+type Latest = { readonly hour: number; readonly points: number; readonly fall: number };
+
+const latest = (hours: readonly number[], points: readonly number[]): Latest | null => {
+  if (points.length < 3) return null;
+  const near = median(points.slice(-3));
+  const far = points.slice(-11, -8);
+  const span = (hours.at(-2) ?? 0) - (hours.at(-10) ?? 0);
+  const fall = far.length === 3 && span > 0 ? (median(far) - near) / span : 0;
+  return { hour: hours.at(-2) ?? 0, points: near, fall: Math.min(fastestFall, Math.max(0, fall)) };
+};
+
+/** The course carried on for a time; its fall is believed for half a day, since it may end at any time. */
+const expected = ({ hour, points, fall }: Latest, at: number): number =>
+  points - fall * Math.min(believedHours, at - hour);
+
+/** A rise is never true; a fall is true as far as yeast can have fallen in the time. */
+const follows = (course: Latest, at: number, value: number, leap: number): boolean => {
+  const since = Math.max(0, at - course.hour);
+  const most = course.points - 0.65 * course.fall * Math.min(believedHours, since) + leap;
+  const least = course.points - leap - Math.max(1.5, 2 * course.fall) * since;
+  return value <= most && value >= least;
+};
+
+/** From second differences, which neither level nor steady fall enters. */
+const scatterOf = (values: readonly number[]): number => {
+  const bends = values
+    .slice(2)
+    .map((value, index) =>
+      Math.abs(value - 2 * (values[index + 1] ?? value) + (values[index] ?? value)),
+    );
+  return bends.length < 4 ? 1 : Math.max(0.1, (1.4826 * median(bends)) / Math.sqrt(6));
+};

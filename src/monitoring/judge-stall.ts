@@ -1,0 +1,99 @@
+/**
+ * The stall alarm: the pace of a fermentation as a finding, with the numbers a brewer can check.
+ * Pure: no I/O, no clock.
+ */
+import type { Batch } from './batch.ts';
+import { foretold } from './fermentation-fit.ts';
+import type { FermentationMemory, Outlook } from './fermentation-memory.ts';
+import type { FermentationSigns } from './fermentation-signs.ts';
+import type { Finding, FindingWords } from './finding.ts';
+import { celsius, duration, gravity, points } from './spoken.ts';
+import type { Pace } from './stall.ts';
+
+export const judgeStall = (
+  batch: Batch,
+  signs: FermentationSigns,
+  judged: Pace,
+  phase: FermentationMemory['phase'],
+  outlook: Outlook | null,
+  now: number,
+): Finding => ({
+  kind: 'stall',
+  channel: null,
+  condition:
+    judged.verdict === 'stopped' && phase !== 'finished'
+      ? 'holds'
+      : judged.verdict === 'moving'
+        ? 'clear'
+        : 'between',
+  at: now,
+  // Medium: a stalled batch is saved by warming or rousing it within a day or two, not at three in the morning.
+  priority: 'medium',
+  onDelaySeconds: 0,
+  offDelaySeconds: 0,
+  words: () => words(batch, signs, judged, outlook),
+});
+
+const words = (
+  batch: Batch,
+  signs: FermentationSigns,
+  judged: Pace,
+  outlook: Outlook | null,
+): FindingWords => {
+  const { trend, window, cause } = judged;
+  if (judged.verdict !== 'stopped' || trend === null) {
+    return {
+      evidence: `gravity falls again and stands at ${gravity(1 + (signs.level - signs.offset) / 1000)}.`,
+      likelyCauses: [],
+      checkFirst: [],
+      caution: null,
+    };
+  }
+  const until = batch.startedAt + signs.hour * 3600;
+  const from = until - trend.spanHours * 3600;
+  const fell = Math.max(0, -trend.slope * trend.spanHours);
+  // The curve fitted while the batch was at work, or else its own best pace halved.
+  const wanted =
+    (outlook === null ? null : foretold(outlook, from, until)) ??
+    judged.distance * (1 - Math.exp(-0.5 * signs.peakPace * trend.spanHours));
+  const temperature = signs.temperature;
+  return {
+    evidence:
+      `gravity fell ${points(fell / 1000)} in ${duration(trend.spanHours * 3600)} where the curve expects ` +
+      `${points(Math.max(0, wanted) / 1000)}; it stands at ${gravity(1 + (signs.level - signs.offset) / 1000)}, ` +
+      `${points(judged.distance / 1000)} above the expected terminal.` +
+      (temperature !== null && cause === 'cold'
+        ? ` Temperature has fallen by ${celsius(temperature.fallenBy)} to ${celsius(temperature.now)}.`
+        : temperature !== null && cause === 'hot'
+          ? ` Temperature is ${celsius(temperature.now)}, hot for yeast.`
+          : '') +
+      (signs.gasShare === null
+        ? ''
+        : ` Gas is at ${Math.round(100 * Math.max(0, signs.gasShare))} % of its peak.`) +
+      (window > 48 ? ' Readings are sparse, so this took longer to tell.' : ''),
+    likelyCauses:
+      cause === 'cold'
+        ? ['the drink has become too cold for the yeast, which settles out', ...generalCauses]
+        : cause === 'hot'
+          ? ['heat and alcohol together have harmed the yeast', ...generalCauses]
+          : generalCauses,
+    checkFirst: [
+      'take a sample by hand: if it has fallen, the sensor is at fault and not the yeast',
+      cause === 'hot'
+        ? 'cool slowly into the band of the yeast'
+        : 'bring the temperature slowly into the band of the yeast, and rouse it',
+      'compare with a forced ferment, to know how much is left',
+      'if nothing moves within a day, plan a fresh pitch of active yeast',
+    ],
+    caution:
+      'A stalled drink still holds fermentable extract. Do not close it up: it can restart and build pressure ' +
+      'beyond what a keg or bottle may hold.',
+  };
+};
+
+const generalCauses = [
+  'the yeast has run out of nutrients or oxygen, or was pitched too thin',
+  'the yeast has settled early',
+  'the alcohol is near what this yeast can bear',
+  'the estimate of terminal gravity is too low, and the drink has finished',
+] as const;

@@ -1,0 +1,100 @@
+/** What Gyleward says of a vessel at a moment, drawn from the state of its watch. Pure: no I/O, no clock. */
+import { finishAt, sensorErrorAt, terminalGravity } from '../science/attenuation-curve.ts';
+import { fermentationState } from '../science/fermentation-state.ts';
+import { extractFromGravity } from '../science/gravity.ts';
+import { type Channel, channelNames, channels } from '../science/units/channel.ts';
+import type { Alarm, AlarmState, Priority } from './alarm.ts';
+import type { Board } from './alarm-board.ts';
+import type { Batch } from './batch.ts';
+import { points } from './spoken.ts';
+import type { FermentationStatus, LatestReading, Status } from './status.ts';
+import type { WatchState } from './watch-state.ts';
+import type { Watched } from './watched.ts';
+
+export const statusOf = (watched: Watched, state: WatchState, now: number): Status => {
+  const alarms = standing(state.board);
+  return {
+    stage: watched.batch?.stage ?? null,
+    latest: latest(state, now),
+    fermentation:
+      watched.batch === null || state.chronicle.rows.every((row) => row[2] === null)
+        ? null
+        : fermentation(watched.batch, state),
+    pressure: null,
+    alarms,
+    cautions: [...new Set(alarms.flatMap(({ caution }) => caution ?? []))],
+  };
+};
+
+const latest = (state: WatchState, now: number): Status['latest'] => {
+  const found: Partial<Record<Channel, LatestReading>> = {};
+  for (const channel of channelNames) {
+    const memory = state.channels[channel];
+    if (memory === undefined) continue;
+    found[channel] = {
+      value: memory.value,
+      unit: channels[channel].unit,
+      time: memory.time,
+      ageSeconds: Math.max(0, now - memory.time),
+    };
+  }
+  return found;
+};
+
+const fermentation = (batch: Batch, { fermentation: memory }: WatchState): FermentationStatus => {
+  const present = memory.present?.gravity ?? null;
+  const extract = present === null ? null : extractFromGravity(present);
+  const stands =
+    present === null || batch.originalGravity === null
+      ? null
+      : fermentationState(batch.originalGravity, Math.min(present, batch.originalGravity));
+  const { fit } = memory;
+  return {
+    phase: memory.phase,
+    presentGravity: present,
+    presentExtractPlato: extract?.ok ? extract.value : null,
+    apparentAttenuation: stands?.ok ? stands.value.apparentAttenuation : null,
+    realAttenuation: stands?.ok ? stands.value.realAttenuation : null,
+    alcoholByVolumePercent: stands?.ok ? stands.value.alcoholByVolumePercent : null,
+    terminalGravity: fit === null ? null : terminalGravity(fit),
+    finishAt: fit === null || memory.phase === 'stalled' ? null : finishAt(fit),
+    basis: basis(batch, memory),
+  };
+};
+
+const basis = (batch: Batch, memory: WatchState['fermentation']): string => {
+  if (memory.fit === null) return memory.fitFault ?? 'Too few readings so far.';
+  const { fit } = memory;
+  const error = sensorErrorAt(fit, fit.lastSeconds).value;
+  const best = fit.models.reduce((a, b) => (b.weight > a.weight ? b : a));
+  const known = [
+    batch.expectedTerminalGravity === null ? null : "the brewer's estimate",
+    batch.attenuationLimit === null ? null : 'the attenuation limit',
+    fit.usedPrior ? 'what such drinks usually reach' : null,
+  ].filter((part) => part !== null);
+  return (
+    `Curve (${best.model}, weight ${best.weight.toFixed(2)}) through ${fit.readings} half-hour medians` +
+    `${known.length === 0 ? '' : `, with ${known.join(' and ')}`}. ` +
+    (Math.abs(error) < 0.0003
+      ? 'The sensor agrees with the measured original gravity.'
+      : `The sensor is thought to read ${points(Math.abs(error))} ${error > 0 ? 'high' : 'low'}; the figures are freed of that.`) +
+    (memory.phase === 'stalled'
+      ? ' The curve is what the batch would do if it were not stalled.'
+      : '')
+  );
+};
+
+const urgency = { high: 0, medium: 1, low: 2 } as const satisfies Record<Priority, number>;
+
+/** The states in which an alarm stands before people. */
+const shown: ReadonlySet<AlarmState> = new Set([
+  'unacknowledged',
+  'acknowledged',
+  'returned-unacknowledged',
+]);
+
+const standing = (board: Board): readonly Alarm[] =>
+  Object.values(board)
+    .map(({ alarm }) => alarm)
+    .filter((alarm) => shown.has(alarm.state))
+    .sort((a, b) => urgency[a.priority] - urgency[b.priority] || a.raisedAt - b.raisedAt);
