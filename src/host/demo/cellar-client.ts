@@ -60,6 +60,15 @@ const countsAnswer = z.object({
 
 type Counts = Readonly<z.infer<typeof countsAnswer>>;
 
+class Refused extends Error {
+  readonly status: number;
+
+  constructor(status: number, asked: string, text: string) {
+    super(`${asked} was answered ${status}: ${text}`);
+    this.status = status;
+  }
+}
+
 export type CellarClient = {
   readonly create: (noun: 'vessels' | 'batches', body: unknown) => Promise<void>;
   readonly makeKey: (
@@ -73,7 +82,8 @@ export type CellarClient = {
   readonly waitingNews: () => Promise<number>;
   readonly sendReadings: (readings: readonly WritableReading[]) => Promise<Counts>;
   readonly alarms: () => Promise<Readonly<z.infer<typeof alarmsAnswer>>>;
-  readonly acknowledge: (vessel: string, alarm: string, note: string) => Promise<void>;
+  /** False where the alarm has changed meanwhile and asks for no acknowledgement any more. */
+  readonly acknowledge: (vessel: string, alarm: string, note: string) => Promise<boolean>;
 };
 
 export const cellarClient = (url: string, cellar: string, key: string): CellarClient => {
@@ -92,7 +102,7 @@ export const cellarClient = (url: string, cellar: string, key: string): CellarCl
       ...(content === null ? {} : { body: content.body }),
     });
     const text = await answer.text();
-    if (!answer.ok) throw new Error(`${method} ${path} was answered ${answer.status}: ${text}`);
+    if (!answer.ok) throw new Refused(answer.status, `${method} ${path}`, text);
     return text === '' ? null : JSON.parse(text);
   };
   const get = (path: string) => ask('GET', path, null);
@@ -118,7 +128,13 @@ export const cellarClient = (url: string, cellar: string, key: string): CellarCl
     },
     alarms: async () => alarmsAnswer.parse(await get('alarms')),
     acknowledge: async (vessel, name, note) => {
-      await post(`vessels/${vessel}/alarms/${encodeURIComponent(name)}/acknowledge`, { note });
+      try {
+        await post(`vessels/${vessel}/alarms/${encodeURIComponent(name)}/acknowledge`, { note });
+        return true;
+      } catch (error) {
+        if (error instanceof Refused && error.status === 409) return false;
+        throw error;
+      }
     },
   };
 };

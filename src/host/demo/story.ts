@@ -70,7 +70,7 @@ export const story = (
       say(spokenNews(entry));
       if (entry.kind !== 'alarm' || entry.transition !== 'raised') continue;
       const deed = deedFor(entry.vessel, entry.alarm.kind);
-      if (deed === null) continue;
+      if (deed === null || due.some((one) => one.deed.kind === deed.kind)) continue;
       const at = entry.at + deed.afterHours * 3600;
       due.push({ at, deed, vessel: entry.vessel, alarm: entry.alarm.alarm });
     }
