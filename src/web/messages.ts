@@ -10,6 +10,7 @@ import type { VesselKind } from '../monitoring/vessel.ts';
 import type { Happening } from '../monitoring/watched.ts';
 import type { Channel } from '../science/units/channel.ts';
 import type { Role } from '../storage/access.ts';
+import { capital } from './pages/sentence.ts';
 
 const smallNumbers = [
   'no',
@@ -29,8 +30,6 @@ const smallNumbers = [
 
 /** Counts up to twelve in words, as running text wants them. */
 export const countInWords = (count: number): string => smallNumbers[count] ?? String(count);
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 const plural = (count: number, one: string, many: string): string =>
   `${countInWords(count)} ${count === 1 ? one : many}`;

@@ -14,12 +14,13 @@ import { arrival } from './arrival.ts';
 import { NoteField, PostForm } from './form.tsx';
 import type { Visit } from './layout.tsx';
 import { Age, Moment } from './moment.tsx';
+import { asSentence, capital } from './sentence.ts';
 import { AlarmSign } from './sign.tsx';
 
 /** The caution where someone can be hurt; it looks the same wherever it stands. */
 export const Caution = ({ text }: { readonly text: string }) => (
   <p class="caution">
-    <strong>{vesselWords.caution}</strong> {text}
+    <strong>{vesselWords.caution}</strong> {asSentence(text)}
   </p>
 );
 
@@ -29,7 +30,7 @@ const Listed = ({ title, items }: { readonly title: string; readonly items: read
       <h4>{title}</h4>
       <ul>
         {items.map((item) => (
-          <li>{item}</li>
+          <li>{capital(item)}</li>
         ))}
       </ul>
     </div>
@@ -78,7 +79,7 @@ export const AlarmCard = ({
           </span>
           <span>{alarmCardWords.occurrence(alarm.occurrence)}</span>
         </p>
-        <p class="evidence">{alarm.evidence}</p>
+        <p class="evidence">{asSentence(alarm.evidence)}</p>
         {alarm.returnedAt === null ? null : (
           <p>
             {`${alarmCardWords.returnedAt} `}

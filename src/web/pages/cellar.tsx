@@ -12,6 +12,7 @@ import { type CellarRow, headline } from './headline.ts';
 import { holding } from './holding.ts';
 import { Layout, type Visit } from './layout.tsx';
 import { Age, Moment, wholeMinute } from './moment.tsx';
+import { asSentence } from './sentence.ts';
 import { AlarmSign, PlainSign } from './sign.tsx';
 import { Trend } from './trend.tsx';
 import { inOrderOfNeed, needOf, type StandingAlarm, standingOf } from './urgency.ts';
@@ -48,7 +49,7 @@ const AlarmLine = ({
         {`, ${alarmStateWords[alarm.state]}, `}
         <Age at={alarm.raisedAt} now={now} />
       </span>
-      <span class="alarm-evidence">{alarm.evidence}</span>
+      <span class="alarm-evidence">{asSentence(alarm.evidence)}</span>
     </p>
   </li>
 );

@@ -7,6 +7,7 @@ import type { Estimate, FermentationStatus, PressureStatus } from '../../monitor
 import { phaseWords, vesselWords } from '../messages.ts';
 import { Moment } from './moment.tsx';
 import { barText, extractText, gravityText, numberText, percentText } from './quantity.ts';
+import { asSentence } from './sentence.ts';
 
 const words = vesselWords.facts;
 
@@ -70,7 +71,7 @@ export const FermentationFacts = ({ status }: { readonly status: FermentationSta
       />
     </dl>
     <p class="basis">
-      <strong>{vesselWords.why}</strong> {status.basis}
+      <strong>{vesselWords.why}</strong> {asSentence(status.basis)}
     </p>
   </div>
 );
@@ -92,7 +93,7 @@ export const PressureFacts = ({ status }: { readonly status: PressureStatus }) =
       )}
     </dl>
     <p class="basis">
-      <strong>{vesselWords.why}</strong> {status.basis}
+      <strong>{vesselWords.why}</strong> {asSentence(status.basis)}
     </p>
   </div>
 );

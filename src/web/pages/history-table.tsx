@@ -10,6 +10,7 @@ import {
   vesselWords,
 } from '../messages.ts';
 import { Moment } from './moment.tsx';
+import { asSentence } from './sentence.ts';
 import { AlarmSign } from './sign.tsx';
 
 /** An alarm that changed, or something that happened and asks nothing of anybody. */
@@ -28,7 +29,7 @@ const AlarmWhat = ({ line, alarm }: { readonly line: AlarmChange; readonly alarm
     <AlarmSign alarm={alarm} />
     <span>
       {`${alarmWords[alarm.kind]} (${priorityNames[alarm.priority].toLowerCase()}): ${transitionWords[line.transition]}.`}
-      {line.transition === 'raised' ? ` ${alarm.evidence}` : ''}
+      {line.transition === 'raised' ? ` ${asSentence(alarm.evidence)}` : ''}
       {line.transition === 'acknowledged' && alarm.note !== null ? (
         <>
           {' '}
@@ -77,7 +78,7 @@ export const HistoryTable = ({
                 {line.kind === 'alarm' ? (
                   <AlarmWhat line={line} alarm={line.alarm} />
                 ) : (
-                  <span>{`${happeningWords[line.happening.kind]}. ${line.happening.words}`}</span>
+                  <span>{`${happeningWords[line.happening.kind]}. ${asSentence(line.happening.words)}`}</span>
                 )}
               </td>
               <td class="who">
