@@ -54,6 +54,14 @@ if (key !== null) {
 } else {
   console.log(`Sign in at ${host.url}/ with a key of the cellar "${cellar}".`);
 }
+if (!['127.0.0.1', '::1', 'localhost'].includes(settings.host)) {
+  console.log(
+    `Anyone who reaches this machine on port ${new URL(host.url).port} can knock, in plain HTTP:`,
+  );
+  console.log(
+    'put a proxy with HTTPS before it; the page signs in over HTTPS or on this machine only.',
+  );
+}
 console.log('Gyleward advises: it is no relief device and no gas monitor. Ctrl-C stops it.');
 
 await stopped;

@@ -5,7 +5,7 @@
  * J.-M. Engasser, I. Marc, M. Moll and B. Duteurtre, Proc. 18th Congr. Eur. Brew. Conv. (1981) 579.
  * Growth: P.-F. Verhulst (1838), towards what the wort's nutrients allow. Lag: J. Baranyi and T. A. Roberts,
  * Int. J. Food Microbiol. 23 (1994) 277, q/(1+q). Equations from memory; the rates are assumptions,
- * chosen so that an ale at 19 °C is done in five days and a lager at 11 °C in ten, within what
+ * chosen so that an ale at 19 °C is done in five days and a lager at 12 °C in nine, within what
  * H. McGee, On Food and Cooking, gives for both. Dropped: by-products, oxygen, death of yeast.
  * No curve of the family that Gyleward fits is used, so that the demo is no test of a fit on itself.
  * Valid from 8 to 28 °C. Pure: no I/O, no clock, no randomness.
