@@ -237,6 +237,8 @@ export const headlineWords = {
   expectedEnd: (value: string): string => `expected to end at ${value}`,
   way: (percent: string, end: string): string => `${percent} of the way to ${end}`,
   share: (percent: string, rating: string): string => `${percent} of its rating, ${rating}`,
+  overRating: (percent: string, rating: string): string =>
+    `Over its rating: ${percent} of ${rating}`,
   noRating: 'no rating noted: read the nameplate',
   settles: (pressure: string): string => `settles at ${pressure}`,
   inBand: (low: string, high: string): string => `inside its band, ${low} to ${high}`,
@@ -452,7 +454,7 @@ export const liveWords = {
 export const ageWords = {
   future: 'ahead of the clock',
   now: 'under a minute ago',
-  minutes: (count: number): string => `${count} min ago`,
-  hours: (count: number): string => `${count} h ago`,
-  days: (count: number): string => (count === 1 ? '1 day ago' : `${count} days ago`),
+  minutes: (count: number): string => `${count}\u00a0min ago`,
+  hours: (count: number): string => `${count}\u00a0h ago`,
+  days: (count: number): string => (count === 1 ? '1\u00a0day ago' : `${count}\u00a0days ago`),
 } as const;

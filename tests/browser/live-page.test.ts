@@ -250,7 +250,7 @@ test('times are local and ages follow the cellar, not the clock of the phone', a
   expect(await asOf.getAttribute('datetime')).toBe(
     `${new Date(now * 1000).toISOString().slice(0, 19)}Z`,
   );
-  expect(await page.locator('.figure-label time').first().textContent()).toBe('4 min ago');
+  expect(await page.locator('.figure-label time').first().textContent()).toBe('4\u00a0min ago');
 }, 60_000);
 
 test('the chart is drawn, enlarges alike in all panels, keeps that over a refresh, and has its table', async () => {
@@ -279,6 +279,9 @@ test('the chart is drawn, enlarges alike in all panels, keeps that over a refres
   expect(await pictures()).toEqual(enlarged);
   await page.getByRole('button', { name: 'Whole batch' }).click();
   await expect.poll(pictures).toEqual(whole);
+  expect(await page.locator('.marks li').textContent()).toMatch(
+    /Temperature out of its band\. It is 23\.1 °C where the band ends at 22\.0 °C\.$/,
+  );
   await page.getByText('The same as a table').click();
   expect(await page.locator('.chart-table tbody tr').count()).toBeGreaterThan(20);
   expect(await page.locator('.chart-table thead th').allTextContents()).toEqual([

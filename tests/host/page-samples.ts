@@ -107,7 +107,11 @@ export const sampleChart = (change: Partial<ChartData> = {}): ChartData => {
       expectedTerminalGravity: 1.011,
     },
     marks: [
-      { at: now - 86_400, words: 'Temperature out of its band: raised', kind: 'temperature' },
+      {
+        at: now - 86_400,
+        words: 'it is 23.1 °C where the band ends at 22.0 °C',
+        kind: 'temperature',
+      },
     ],
     ...change,
   };

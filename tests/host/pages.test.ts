@@ -369,7 +369,7 @@ describe('the one number that matters', () => {
     });
   });
 
-  test('the share of a rating and the way to the end never leave 0 to 1, whatever is measured', () => {
+  test('the share of a rating and the way to the end stay in bounds, and over a rating is said, whatever is measured', () => {
     fc.assert(
       fc.property(
         fc.double({ min: -101_325, max: 2_000_000, noNaN: true }),
@@ -389,7 +389,9 @@ describe('the one number that matters', () => {
               }),
             });
             expect(found?.way?.share).toBeGreaterThanOrEqual(0);
-            expect(found?.way?.share).toBeLessThanOrEqual(1);
+            expect(found?.way?.share).toBeLessThanOrEqual(found?.way?.to === 'rating' ? 1.25 : 1);
+            if (found?.way?.to === 'rating')
+              expect(found.way.words.startsWith('Over')).toBe(pressurePascal > rating);
             expect(found?.figure).toMatch(/^\u2212?\d[\d\u202f]*\.\d+$/);
           }
         },

@@ -1,7 +1,8 @@
 /** The chart in words and in a table, for whoever cannot see a canvas or wants the figures. */
 import type { ChartMark } from '../chart-data.ts';
-import { channelWords, chartWords } from '../messages.ts';
+import { alarmWords, channelWords, chartWords, happeningWords } from '../messages.ts';
 import { numberText } from '../pages/quantity.ts';
+import { asSentence } from '../pages/sentence.ts';
 import type { Panel } from './chart-panels.ts';
 import { localMoment } from './local-time.ts';
 import { made } from './made.ts';
@@ -99,9 +100,17 @@ export const summaryOf = (panels: readonly Panel[]): string =>
     })
     .join(' ');
 
+const titles = { ...alarmWords, ...happeningWords };
+
 export const markListOf = (marks: readonly ChartMark[]): HTMLElement => {
   const list = made('ol', 'marks');
   for (const mark of marks)
-    list.append(made('li', '', `${localMoment(mark.at * 1000)}: ${mark.words}`));
+    list.append(
+      made(
+        'li',
+        '',
+        `${localMoment(mark.at * 1000)}. ${titles[mark.kind]}. ${asSentence(mark.words)}`,
+      ),
+    );
   return list;
 };

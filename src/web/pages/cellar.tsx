@@ -108,7 +108,7 @@ const Row = ({
           <div class="row-along">
             {number.way === null ? null : (
               <>
-                <Way share={number.way.share} />
+                <Way way={number.way} />
                 <p class="way-words">{number.way.words}</p>
               </>
             )}

@@ -21,14 +21,24 @@ import {
   shownAs,
 } from './quantity.ts';
 
+export type HeadlineWay = {
+  readonly to: 'end' | 'rating';
+  /** 0 to 1 of the way to the end, 0 to `mostOfRating` of a rating. */
+  readonly share: number;
+  readonly words: string;
+};
+
+/** Where the picture of a pressure ends, in ratings; chosen by us, so that a quarter over still shows. */
+export const mostOfRating = 1.25;
+
 export type Headline = {
   readonly channel: Channel;
   readonly label: string;
   readonly figure: string;
   readonly unit: string;
   readonly beside: readonly string[];
-  /** How far towards the end or the rating, 0 to 1, said in words too; null where there is no such end. */
-  readonly way: { readonly share: number; readonly words: string } | null;
+  /** How far towards the end or the rating, said in words too; null where there is neither. */
+  readonly way: HeadlineWay | null;
   /** Unix seconds of the reading behind the number; null where it is an estimate without one. */
   readonly readAt: number | null;
 };
@@ -53,7 +63,7 @@ const wanted = {
   workroom: ['carbon-dioxide', 'oxygen', 'temperature'],
 } as const satisfies Record<Stage, readonly Channel[]>;
 
-const clamp = (share: number): number => Math.min(1, Math.max(0, share));
+const clamp = (share: number, most: number): number => Math.min(most, Math.max(0, share));
 
 const gravityHeadline = (row: CellarRow): Headline | null => {
   const { fermentation, latest } = row.status;
@@ -65,7 +75,7 @@ const gravityHeadline = (row: CellarRow): Headline | null => {
   const original = row.batch?.originalGravity ?? null;
   const share =
     end !== null && original !== null && original > end
-      ? clamp((original - present) / (original - end))
+      ? clamp((original - present) / (original - end), 1)
       : null;
   const ending =
     terminal === null
@@ -89,7 +99,7 @@ const gravityHeadline = (row: CellarRow): Headline | null => {
     way:
       share === null || end === null
         ? null
-        : { share, words: headlineWords.way(percentText(share), gravityText(end)) },
+        : { to: 'end', share, words: headlineWords.way(percentText(share), gravityText(end)) },
     readAt: latest.gravity?.time ?? null,
   };
 };
@@ -116,8 +126,12 @@ const pressureHeadline = (row: CellarRow): Headline | null => {
       share === null || rating === null
         ? null
         : {
-            share: clamp(share),
-            words: headlineWords.share(percentText(share), barText(rating)),
+            to: 'rating',
+            share: clamp(share, mostOfRating),
+            words: (share > 1 ? headlineWords.overRating : headlineWords.share)(
+              percentText(share),
+              barText(rating),
+            ),
           },
     readAt: latest['gauge-pressure']?.time ?? null,
   };

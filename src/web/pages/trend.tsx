@@ -40,10 +40,21 @@ const midpoints = (readings: ChartReadings, channel: Channel): readonly TrendPoi
 const spanWords = (seconds: number): string =>
   headlineWords.hours(Math.max(1, Math.round(seconds / 3600)));
 
-const changeWords = (channel: Channel, first: TrendPoint, last: TrendPoint): string => {
+/** Points whose median stands for an end of the line, so that one noisy reading is no change; chosen by us. */
+const endPoints = 5;
+
+const medianOf = (points: readonly TrendPoint[]): number =>
+  points.map((point) => point.value).toSorted((one, other) => one - other)[
+    Math.floor(points.length / 2)
+  ] ?? 0;
+
+const changeWords = (channel: Channel, points: readonly TrendPoint[]): string => {
+  const first = points[0] ?? { time: 0, value: 0 };
+  const last = points.at(-1) ?? first;
   const span = spanWords(last.time - first.time);
   const { scale, decimals, unit } = shownAs[channel];
-  const change = last.value - first.value;
+  const ends = Math.min(endPoints, Math.floor(points.length / 2));
+  const change = medianOf(points.slice(-ends)) - medianOf(points.slice(0, ends));
   const by =
     channel === 'gravity'
       ? gravityText(Math.abs(change))
@@ -86,7 +97,7 @@ export const Trend = ({
         />
         <circle cx={across(last.time)} cy={up(last.value)} r="2.6" />
       </svg>
-      <p>{changeWords(channel, first, last)}</p>
+      <p>{changeWords(channel, points)}</p>
     </div>
   );
 };

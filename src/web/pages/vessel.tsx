@@ -171,6 +171,7 @@ export const vesselPage = ({
   const cautions = status.cautions.filter(
     (caution) => !alarms.some((alarm) => alarm.caution === caution),
   );
+  const facts = status.fermentation !== null || status.pressure !== null;
   const hasReadings = Object.keys(status.latest).length > 0;
   return (
     <Layout
@@ -216,7 +217,7 @@ export const vesselPage = ({
             </p>
             {number.way === null ? null : (
               <>
-                <Way share={number.way.share} />
+                <Way way={number.way} />
                 <p class="way-words">{number.way.words}</p>
               </>
             )}
@@ -247,7 +248,7 @@ export const vesselPage = ({
       )}
       {hasReadings ? <Chart source={`${here}/chart.json`} first={number?.channel} /> : null}
       <div class="columns">
-        {status.fermentation === null && status.pressure === null ? null : (
+        {facts ? (
           <section id="present">
             <h2>{vesselWords.present}</h2>
             {status.fermentation === null ? null : (
@@ -255,8 +256,8 @@ export const vesselPage = ({
             )}
             {status.pressure === null ? null : <PressureFacts status={status.pressure} />}
           </section>
-        )}
-        <div>
+        ) : null}
+        <div class={facts ? 'stacked' : 'beside-each-other'}>
           {hasReadings ? (
             <section id="readings">
               <h2>{vesselWords.readings}</h2>
