@@ -285,7 +285,7 @@ export const simulate = (seed: number): Simulated => {
       if (at >= from && at <= to) value += size * (0.5 + random());
     if (random() < outlierShare) value += (random() < 0.7 ? 1 : -1) * between(0.005, 0.045);
     times.push(Math.floor(at));
-    gravities.push(Math.round(value * 10_000) / 10_000);
+    gravities.push(Math.round(Math.max(0.96, value) * 10_000) / 10_000);
   }
   return {
     kind,

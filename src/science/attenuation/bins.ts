@@ -72,29 +72,39 @@ export const binMedians = (
   return { times, medians };
 };
 
-/**
- * Standard deviation of one reading from the differences of neighbours, which a slow drift cannot inflate
- * (J. von Neumann, Ann. Math. Stat. 12 (1941) 367). Few differences lean on what a field sensor usually has.
- */
-export const readingNoise = (residuals: Float64Array): number => {
-  const differences = residuals.length - 1;
-  const scratch = new Float64Array(Math.max(1, differences));
-  for (let i = 0; i < differences; i += 1) {
-    scratch[i] = (residuals[i + 1] as number) - (residuals[i] as number);
-  }
-  const seen = robustSpread(scratch, Math.max(0, differences)) / Math.SQRT2;
-  const pooled = Math.sqrt(
-    (differences * seen * seen + usualWeight * usualNoise * usualNoise) /
-      (differences + usualWeight),
-  );
-  return Math.max(noiseFloor, pooled);
-};
-
 /** Assumption: a field sensor scatters by one point; counts for as much as four differences. */
 const usualNoise = 0.001;
 const usualWeight = 4;
 /** Assumption: no sensor is better than a reading rounded to the nearest point (0.001 / √12). */
 const noiseFloor = 0.0003;
+/** Differences beyond this many robust standard deviations are faults, not noise. */
+const noiseReach = 4;
+
+/**
+ * Standard deviation of one reading from the differences of neighbours, which a slow drift cannot inflate
+ * (J. von Neumann, Ann. Math. Stat. 12 (1941) 367). The median difference finds the faults; the mean square of the
+ * rest sees what the median cannot where readings are rounded. Few differences lean on what a sensor usually has.
+ */
+export const readingNoise = (residuals: Float64Array): number => {
+  const differences = Math.max(0, residuals.length - 1);
+  const scratch = new Float64Array(Math.max(1, differences));
+  for (let i = 0; i < differences; i += 1) {
+    scratch[i] = (residuals[i + 1] as number) - (residuals[i] as number);
+  }
+  const typical = Math.max(robustSpread(scratch, differences), usualNoise);
+  let squares = 0;
+  let used = 0;
+  for (let i = 0; i < differences; i += 1) {
+    const difference = scratch[i] as number;
+    if (Math.abs(difference) > noiseReach * typical) continue;
+    squares += difference * difference;
+    used += 1;
+  }
+  const pooled = Math.sqrt(
+    (squares / 2 + usualWeight * usualNoise * usualNoise) / (used + usualWeight),
+  );
+  return Math.max(noiseFloor, pooled);
+};
 
 /** Biweight tuning: a reading further than this many standard deviations from its bin counts for nothing. */
 const reach = 5;

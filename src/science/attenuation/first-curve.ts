@@ -42,19 +42,19 @@ const crossing = (
 export const firstCurve = (
   times: Float64Array,
   medians: Float64Array,
-  original: { readonly value: number; readonly sd: number } | null,
+  original: { readonly days: number; readonly gravity: number } | null,
   setting: Setting,
 ): FirstCurve | null => {
   const count = times.length;
   const last = count - 1;
-  // Running least of three smooths a spike upwards out of the guesses.
+  // A running median of three takes single spikes out of the guesses.
   const calm = medians.map(
     (_, k) =>
       [k - 1, k, k + 1]
         .map((at) => medians[Math.min(last, Math.max(0, at))] as number)
         .sort((a, b) => a - b)[1] as number,
   );
-  const top = Math.max(calm[0] as number, original?.value ?? 0);
+  const top = Math.max(calm[0] as number, original?.gravity ?? 0);
   const bottom = Math.min(...calm);
   const fallen = Math.max(0.001, top - bottom);
   const back = Math.max(0, last - Math.max(2, Math.floor(count / 4)));
@@ -73,8 +73,8 @@ export const firstCurve = (
   rowValues.set(medians);
   weights.fill(1 / (looseGravity ** 2 + (looseShare * fallen) ** 2));
   if (original !== null) {
-    rowTimes[count] = setting.pitchedDays;
-    rowValues[count] = original.value;
+    rowTimes[count] = original.days;
+    rowValues[count] = original.gravity;
   }
   const belief = curveBeliefs['generalised-logistic'];
   const shape = belief.shape ?? { value: 0, sd: 1 };

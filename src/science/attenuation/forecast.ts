@@ -5,7 +5,7 @@
  * how far fermentations stray from curves; the answers are averaged by belief.
  * Pure: no I/O, no clock, no randomness. Any finite time gives finite numbers.
  */
-import { restDays, restError, tailError } from './beliefs.ts';
+import { aheadError, restDays, restError, tailError } from './beliefs.ts';
 import {
   type CurveModel,
   parameterCount,
@@ -82,10 +82,15 @@ const gravityMore = (
   fit: AttenuationFit,
   days: number,
 ): ((model: CurveModel, parameters: readonly number[], nodeSd: number) => number) => {
+  const now = daysOf(fit, fit.lastSeconds);
   return (model, parameters, nodeSd) => {
+    const fall = parameters[1] as number;
     const { left } = stand(model, parameters, days);
+    const ahead = Math.max(0, stand(model, parameters, now).left - left);
     return (
-      strayVariance(fit.strayShare, parameters[1] as number, left) + (nodeSd * (1 - left)) ** 2
+      strayVariance(fit.strayShare, fall, left) +
+      (nodeSd * (1 - left)) ** 2 +
+      (aheadError * fall * ahead) ** 2
     );
   };
 };
@@ -196,9 +201,12 @@ export const finishAt = (fit: AttenuationFit): Estimate => {
       const days = finishOf(model, parameters);
       const { left, byX } = stand(model, parameters, days);
       const perDay = byX * Math.exp(parameters[3] as number);
-      const from = Math.max(timeOf(model, parameters, tailFrom), now);
-      const tail = tailError * Math.max(0, days - from);
-      return strayVariance(fit.strayShare, 1, left) / (perDay * perDay) + tail * tail;
+      const tailAt = timeOf(model, parameters, tailFrom);
+      const tail = tailError * Math.max(0, days - Math.max(tailAt, now));
+      const ahead = aheadError * Math.max(0, tailAt - now);
+      return (
+        strayVariance(fit.strayShare, 1, left) / (perDay * perDay) + tail * tail + ahead * ahead
+      );
     },
   });
   const fall = momentsOf(curveEnd(fit)).mean - fit.rest.terminal.value;

@@ -4,7 +4,9 @@
  * each given as many times its variance as there are rows, so that together they count once.
  * Pure: no I/O, no clock, no randomness.
  */
+import { robustSpread } from '../fit/spread.ts';
 import { strayReach } from './beliefs.ts';
+import type { BinValues } from './bins.ts';
 
 export type Observed = {
   readonly timesDays: Float64Array;
@@ -15,6 +17,38 @@ export type Observed = {
   readonly sensor: Float64Array;
   /** Days since the origin for rows of the sensor, 0 for others. */
   readonly drift: Float64Array;
+};
+
+/** A gravity that owes nothing to the sensor. */
+export type FreeGravity = { readonly days: number; readonly gravity: number; readonly sd: number };
+
+export const observedFrom = (
+  bins: BinValues,
+  readingSd: number,
+  free: readonly FreeGravity[],
+): Observed => {
+  const count = bins.times.length;
+  const rows = count + free.length;
+  const observed = {
+    timesDays: new Float64Array(rows),
+    gravities: new Float64Array(rows),
+    noise: new Float64Array(rows),
+    sensor: new Float64Array(rows),
+    drift: new Float64Array(rows),
+  };
+  observed.timesDays.set(bins.times);
+  observed.gravities.set(bins.gravities);
+  observed.drift.set(bins.times);
+  observed.sensor.fill(1, 0, count);
+  for (let k = 0; k < count; k += 1) {
+    observed.noise[k] = readingSd ** 2 / (bins.weights[k] as number);
+  }
+  for (const [k, { days, gravity, sd }] of free.entries()) {
+    observed.timesDays[count + k] = days;
+    observed.gravities[count + k] = gravity;
+    observed.noise[count + k] = sd * sd;
+  }
+  return observed;
 };
 
 export type RowWeights = {
@@ -57,4 +91,44 @@ export const rowWeights = (
     effectiveRows += ((observed.noise[k] as number) + stray) / variance;
   }
   return { weights, effectiveRows };
+};
+
+/** Rows of the sensor below which their correlation cannot be told from chance. */
+const fewRows = 8;
+/** Scaled residuals are cut here before they are correlated, so that one fault does not decide. */
+const cut = 3;
+
+/**
+ * How many times more the bins scatter about the curve than independent readings and straying would, correlation
+ * with the neighbour included (the factor (1 + r) / (1 − r) of a first-order autoregression: G. E. P. Box,
+ * G. M. Jenkins, Time Series Analysis, from memory). At least 1.
+ */
+export const excessNoise = (
+  observed: Observed,
+  curve: Float64Array,
+  left: Float64Array,
+  fall: number,
+  strayShare: number,
+): number => {
+  const scaled = new Float64Array(observed.timesDays.length);
+  let rows = 0;
+  for (let k = 0; k < observed.timesDays.length; k += 1) {
+    if (observed.sensor[k] === 0) continue;
+    const stray = strayVariance(strayShare, fall, left[k] as number);
+    const residual = (observed.gravities[k] as number) - (curve[k] as number);
+    scaled[rows] = residual / Math.sqrt((observed.noise[k] as number) + stray);
+    rows += 1;
+  }
+  if (rows < fewRows) return 1;
+  let together = 0;
+  let squares = 0;
+  for (let k = 1; k < rows; k += 1) {
+    const before = Math.max(-cut, Math.min(cut, scaled[k - 1] as number));
+    const own = Math.max(-cut, Math.min(cut, scaled[k] as number));
+    together += before * own;
+    squares += own * own;
+  }
+  const correlation = squares > 0 ? Math.min(0.9, Math.max(0, together / squares)) : 0;
+  const spread = robustSpread(scaled, rows);
+  return Math.max(1, spread * spread) * ((1 + correlation) / (1 - correlation));
 };
