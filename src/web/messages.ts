@@ -418,7 +418,7 @@ export const chartWords = {
   noScript: 'The chart is drawn by a script, which is off. The latest readings are listed below.',
   none: 'No readings in this span yet.',
   failed: 'The readings could not be fetched. The next refresh tries again.',
-  spans: { all: 'Whole batch', week: '7 days', day: '24 hours' },
+  spans: { all: 'From the start', week: '7 days', day: '24 hours' },
   span: 'Span shown',
   gravity: 'Gravity, SG',
   table: 'The same as a table',

@@ -277,7 +277,7 @@ test('the chart is drawn, enlarges alike in all panels, keeps that over a refres
   await charted;
   await page.evaluate(drawnTwice);
   expect(await pictures()).toEqual(enlarged);
-  await page.getByRole('button', { name: 'Whole batch' }).click();
+  await page.getByRole('button', { name: 'From the start' }).click();
   await expect.poll(pictures).toEqual(whole);
   expect(await page.locator('.marks li').textContent()).toMatch(
     /Temperature out of its band\. It is 23\.1 °C where the band ends at 22\.0 °C\.$/,
