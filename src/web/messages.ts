@@ -29,7 +29,7 @@ const smallNumbers = [
 ] as const;
 
 /** Counts up to twelve in words, as running text wants them. */
-export const countInWords = (count: number): string => smallNumbers[count] ?? String(count);
+const countInWords = (count: number): string => smallNumbers[count] ?? String(count);
 
 const plural = (count: number, one: string, many: string): string =>
   `${countInWords(count)} ${count === 1 ? one : many}`;

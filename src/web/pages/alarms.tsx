@@ -7,7 +7,7 @@ import { Layout, type Visit } from './layout.tsx';
 import { byUrgency, type StandingAlarm } from './urgency.ts';
 
 /** What happened, with the vessel as it was called then. */
-export type HistoryEntry = HistoryEvent & {
+type HistoryEntry = HistoryEvent & {
   readonly vessel: string;
   readonly vesselTitle: string;
 };

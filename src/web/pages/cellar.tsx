@@ -19,7 +19,7 @@ import { inOrderOfNeed, needOf, type StandingAlarm, standingOf } from './urgency
 import { Way } from './way.tsx';
 
 /** A vessel with its recent readings, about two days in some fifty steps, where they are at hand. */
-export type CellarPageRow = CellarRow & { readonly trend?: ChartReadings | null | undefined };
+type CellarPageRow = CellarRow & { readonly trend?: ChartReadings | null | undefined };
 
 export type CellarPageProps = Visit & {
   readonly rows: readonly CellarPageRow[];

@@ -5,7 +5,7 @@ import { type CellarRow, stageOf } from './headline.ts';
 const daySeconds = 86_400;
 
 /** The first day is day 1. */
-export const dayOf = (startedAt: number, now: number): number =>
+const dayOf = (startedAt: number, now: number): number =>
   Math.max(1, Math.floor((now - startedAt) / daySeconds) + 1);
 
 export const holding = (row: CellarRow, now: number): readonly string[] => {

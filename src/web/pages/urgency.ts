@@ -7,7 +7,7 @@ import { type CellarRow, stageOf } from './headline.ts';
 
 export type Need = 'needs' | 'inHand' | 'ready' | 'underWay' | 'empty';
 
-export const needsInOrder = [
+const needsInOrder = [
   'needs',
   'inHand',
   'ready',

@@ -3,28 +3,22 @@
  * known and how, its latest readings, the forms that move its batch on, its past. Props in, HTML out.
  */
 import type { AlarmChange } from '../../monitoring/alarm.ts';
-import { type Batch, stages } from '../../monitoring/batch.ts';
+import type { Batch } from '../../monitoring/batch.ts';
 import type { Status } from '../../monitoring/status.ts';
 import type { Vessel } from '../../monitoring/vessel.ts';
 import type { Happening } from '../../monitoring/watched.ts';
-import { type Channel, channelNames } from '../../science/units/channel.ts';
-import {
-  cellarWords,
-  channelWords,
-  chartWords,
-  stageWords,
-  vesselKindWords,
-  vesselWords,
-} from '../messages.ts';
+import type { Channel } from '../../science/units/channel.ts';
+import { cellarWords, chartWords, vesselKindWords, vesselWords } from '../messages.ts';
 import { AlarmCard, Caution } from './alarm-card.tsx';
 import { FermentationFacts, PressureFacts } from './facts.tsx';
-import { PostForm, SelectField } from './form.tsx';
 import { headline } from './headline.ts';
 import { type HistoryLine, HistoryTable } from './history-table.tsx';
 import { holding } from './holding.ts';
 import { Layout, type Visit } from './layout.tsx';
 import { Age, Moment } from './moment.tsx';
-import { barText, channelText, litreText } from './quantity.ts';
+import { MoveOn } from './move-on.tsx';
+import { barText, litreText } from './quantity.ts';
+import { ReadingsTable } from './readings-table.tsx';
 import { standingOf } from './urgency.ts';
 import { Way } from './way.tsx';
 
@@ -63,34 +57,6 @@ const Nameplate = ({ vessel }: { readonly vessel: Vessel }) => (
   </p>
 );
 
-const Readings = ({ status, now }: { readonly status: Status; readonly now: number }) => (
-  <table class="readings">
-    <thead>
-      <tr>
-        <th scope="col">{vesselWords.channel}</th>
-        <th scope="col">{vesselWords.value}</th>
-        <th scope="col">{vesselWords.age}</th>
-      </tr>
-    </thead>
-    <tbody>
-      {channelNames.flatMap((channel) => {
-        const reading = status.latest[channel];
-        return reading === undefined
-          ? []
-          : [
-              <tr>
-                <th scope="row">{channelWords[channel]}</th>
-                <td>{channelText(channel, reading.value)}</td>
-                <td>
-                  <Age at={reading.time} now={now} />
-                </td>
-              </tr>,
-            ];
-      })}
-    </tbody>
-  </table>
-);
-
 /** The panel of the number that matters comes first. */
 const Chart = ({
   source,
@@ -109,33 +75,6 @@ const Chart = ({
     </noscript>
   </section>
 );
-
-const MoveOn = ({ batch, visit }: { readonly batch: Batch; readonly visit: Visit }) => {
-  const root = `/cellars/${visit.cellar.cellar}/batches/${batch.batch}`;
-  return (
-    <section class="move-on" id="move-on">
-      <h2>{vesselWords.moveOn}</h2>
-      <PostForm action={`${root}/stage`} csrf={visit.csrf} class="inline-form">
-        <SelectField
-          form="stage"
-          name="stage"
-          label={vesselWords.stage}
-          chosen={batch.stage}
-          options={stages.map((stage) => ({ value: stage, words: stageWords[stage] }))}
-        />
-        <button type="submit" class="second">
-          {vesselWords.setStage}
-        </button>
-      </PostForm>
-      <PostForm action={`${root}/end`} csrf={visit.csrf} class="inline-form">
-        <p class="hint">{vesselWords.endHint}</p>
-        <button type="submit" class="second">
-          {vesselWords.end}
-        </button>
-      </PostForm>
-    </section>
-  );
-};
 
 const historyOf = (
   changes: readonly AlarmChange[],
@@ -261,7 +200,7 @@ export const vesselPage = ({
           {hasReadings ? (
             <section id="readings">
               <h2>{vesselWords.readings}</h2>
-              <Readings status={status} now={now} />
+              <ReadingsTable status={status} now={now} />
             </section>
           ) : null}
           {batch !== null && (visit.role === 'operator' || visit.role === 'keeper') ? (

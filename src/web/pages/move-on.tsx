@@ -1,0 +1,32 @@
+/** The forms that set a batch's stage and end it, for who may. Props in, HTML out. */
+import { type Batch, stages } from '../../monitoring/batch.ts';
+import { stageWords, vesselWords } from '../messages.ts';
+import { PostForm, SelectField } from './form.tsx';
+import type { Visit } from './layout.tsx';
+
+export const MoveOn = ({ batch, visit }: { readonly batch: Batch; readonly visit: Visit }) => {
+  const root = `/cellars/${visit.cellar.cellar}/batches/${batch.batch}`;
+  return (
+    <section class="move-on" id="move-on">
+      <h2>{vesselWords.moveOn}</h2>
+      <PostForm action={`${root}/stage`} csrf={visit.csrf} class="inline-form">
+        <SelectField
+          form="stage"
+          name="stage"
+          label={vesselWords.stage}
+          chosen={batch.stage}
+          options={stages.map((stage) => ({ value: stage, words: stageWords[stage] }))}
+        />
+        <button type="submit" class="second">
+          {vesselWords.setStage}
+        </button>
+      </PostForm>
+      <PostForm action={`${root}/end`} csrf={visit.csrf} class="inline-form">
+        <p class="hint">{vesselWords.endHint}</p>
+        <button type="submit" class="second">
+          {vesselWords.end}
+        </button>
+      </PostForm>
+    </section>
+  );
+};
