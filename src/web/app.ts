@@ -59,7 +59,7 @@ export const app = new Hono<HttpContext>()
         baseUri: ["'none'"],
         frameAncestors: ["'none'"],
       },
-      referrerPolicy: 'no-referrer',
+      referrerPolicy: 'same-origin',
       xFrameOptions: 'DENY',
       permissionsPolicy: { camera: [], microphone: [], geolocation: [] },
     }),

@@ -45,7 +45,8 @@ export const vesselFromForm = (typed: Typed): unknown => ({
 const moment = (typed: Typed, field: string): string | undefined => {
   const value = text(typed, field);
   if (value === undefined) return undefined;
-  return /^\d{4}-\d\d-\d\dT\d\d:\d\d$/.test(value) ? `${value}:00Z` : value;
+  const minute = /^(\d{4}-\d\d-\d\dT\d\d:\d\d)Z?$/.exec(value)?.[1];
+  return minute === undefined ? value : `${minute}:00Z`;
 };
 
 export const batchFromForm = (typed: Typed): unknown => ({

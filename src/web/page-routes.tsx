@@ -1,6 +1,7 @@
 /** The pages a person opens: sign in, the cellar, a vessel, the alarms; forms that act on them. */
 import { type Context, Hono } from 'hono';
 import { csrf } from 'hono/csrf';
+import { etag } from 'hono/etag';
 import { cellarNow } from '../storage/clock.ts';
 import { cellarStub, type Env, vesselStub } from '../storage/env.ts';
 import type { ProblemDetails } from '../wire/problem-details.ts';
@@ -64,6 +65,7 @@ const vesselAddress = (cellar: string, vessel: string): string =>
 
 export const pages = new Hono<HttpContext>()
   .use(sameHost)
+  .use(etag())
   .use(async (context, next) => {
     await next();
     if (!context.res.headers.has('cache-control'))

@@ -168,6 +168,16 @@ const typed = {
   highCelsius: '',
 };
 
+test('a page that has not changed answers 304 to its tag', async () => {
+  const { cellar, key } = await cellarWithAle();
+  const browser = await browserOf(key);
+  const tag = (await browser.get(`/cellars/${cellar}`)).headers.get('etag') ?? '';
+  const again = await ask(`/cellars/${cellar}`, {
+    headers: { cookie: browser.cookie, 'if-none-match': tag },
+  });
+  expect(again.status).toBe(304);
+});
+
 describe('forms', () => {
   test('make a vessel, with a decimal comma and bar as the trade writes them', async () => {
     const keeper = await foundCellar();
@@ -214,7 +224,7 @@ describe('forms', () => {
       attenuationLimitPercent: '78',
       lowCelsius: '18',
       highCelsius: '23',
-      startedAt: '2030-03-16T08:30',
+      startedAt: '2030-03-16T08:30Z',
     });
     expect(started.headers.get('location')).toBe(`${root}/vessels/fermenter-1`);
     const { batch } = await (await keeper.get('/batches/lantern-3')).json<{ batch: object }>();
