@@ -372,6 +372,7 @@ export const setUpWords = {
     titleHint: 'What people call it.',
     short: 'Short name',
     shortHint: 'Lower-case letters, digits and hyphens. Sensors use it in their readings.',
+    batchShortHint: 'Lower-case letters, digits and hyphens, such as harbour-ale-41.',
     kind: 'Kind',
     volume: 'Volume, litres',
     volumeHint: 'Liquid and headspace together.',

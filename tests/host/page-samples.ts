@@ -12,7 +12,6 @@ export const now = 1_795_000_020;
 export const visit = {
   cellar: { cellar: 'skerrow', title: 'Skerrow Yard' },
   role: 'keeper',
-  csrf: 'token-of-this-session',
 } as const satisfies Visit;
 
 export const sampleVessel = (change: Partial<Vessel> = {}): Vessel => ({

@@ -102,7 +102,6 @@ export const AlarmCard = ({
         {asks && (visit.role === 'operator' || visit.role === 'keeper') ? (
           <PostForm
             class="acknowledge"
-            csrf={visit.csrf}
             action={`/cellars/${visit.cellar.cellar}/vessels/${vessel.vessel}/alarms/${encodeURIComponent(alarm.alarm)}/acknowledge`}
           >
             <NoteField

@@ -1,22 +1,19 @@
 /**
- * Form parts: a posting form with its guard against foreign pages, and labelled fields that carry
+ * Form parts: a posting form, and labelled fields that carry
  * their hint and their problem where a screen reader finds them. Props in, HTML out.
  */
 import type { Child } from 'hono/jsx';
 
 export const PostForm = ({
   action,
-  csrf,
   class: className,
   children,
 }: {
   readonly action: string;
-  readonly csrf?: string | undefined;
   readonly class?: string | undefined;
   readonly children?: Child;
 }) => (
   <form method="post" action={action} class={className}>
-    {csrf === undefined ? null : <input type="hidden" name="csrf" value={csrf} />}
     {children}
   </form>
 );

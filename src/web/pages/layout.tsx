@@ -15,7 +15,6 @@ import { wholeMinute } from './moment.tsx';
 export type Visit = {
   readonly cellar: { readonly cellar: string; readonly title: string };
   readonly role: Role;
-  readonly csrf?: string | undefined;
 };
 
 export type LayoutProps = {
@@ -131,7 +130,7 @@ export const Layout = ({
           {visit === null ? null : (
             <div class="signed-in">
               <p>{houseWords.signedInAs(visit.role)}</p>
-              <PostForm action="/sign-out" csrf={visit.csrf}>
+              <PostForm action="/sign-out">
                 <button class="quiet" type="submit">
                   {houseWords.signOut}
                 </button>

@@ -9,7 +9,7 @@ export const MoveOn = ({ batch, visit }: { readonly batch: Batch; readonly visit
   return (
     <section class="move-on" id="move-on">
       <h2>{vesselWords.moveOn}</h2>
-      <PostForm action={`${root}/stage`} csrf={visit.csrf} class="inline-form">
+      <PostForm action={`${root}/stage`} class="inline-form">
         <SelectField
           form="stage"
           name="stage"
@@ -21,7 +21,7 @@ export const MoveOn = ({ batch, visit }: { readonly batch: Batch; readonly visit
           {vesselWords.setStage}
         </button>
       </PostForm>
-      <PostForm action={`${root}/end`} csrf={visit.csrf} class="inline-form">
+      <PostForm action={`${root}/end`} class="inline-form">
         <p class="hint">{vesselWords.endHint}</p>
         <button type="submit" class="second">
           {vesselWords.end}

@@ -19,12 +19,12 @@ type BatchSectionProps = {
   readonly refused: Refused | undefined;
 };
 
-const BatchForm = ({ vessels, root, visit, refused }: Omit<BatchSectionProps, 'batches'>) => {
+const BatchForm = ({ vessels, root, refused }: Omit<BatchSectionProps, 'batches' | 'visit'>) => {
   const field = { form: 'batch', refused };
   return (
-    <PostForm action={`${root}/batches`} csrf={visit.csrf} class="grid-form">
+    <PostForm action={`${root}/batches`} class="grid-form">
       <TextField {...field} name="title" required label={words.title} hint={words.titleHint} />
-      <TextField {...field} name="batch" required label={words.short} hint={words.shortHint} />
+      <TextField {...field} name="batch" required label={words.short} hint={words.batchShortHint} />
       <SelectField
         {...field}
         name="vessel"

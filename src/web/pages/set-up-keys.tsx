@@ -4,7 +4,6 @@ import { type KeyListing, roles } from '../../storage/access.ts';
 import { roleNames, roleWords, setUpWords } from '../messages.ts';
 import { Disclosure } from './disclosure.tsx';
 import { CheckField, PostForm, type Refused, SelectField, TextField } from './form.tsx';
-import type { Visit } from './layout.tsx';
 import { Moment } from './moment.tsx';
 
 const words = setUpWords.fields;
@@ -13,19 +12,10 @@ type KeySectionProps = {
   readonly keys: readonly KeyListing[];
   readonly vessels: readonly Vessel[];
   readonly root: string;
-  readonly visit: Visit;
   readonly refused: Refused | undefined;
 };
 
-const KeyLine = ({
-  listed,
-  root,
-  visit,
-}: {
-  readonly listed: KeyListing;
-  readonly root: string;
-  readonly visit: Visit;
-}) => (
+const KeyLine = ({ listed, root }: { readonly listed: KeyListing; readonly root: string }) => (
   <li>
     <p class="ledger-name">{listed.title}</p>
     <p class="listed">
@@ -45,7 +35,6 @@ const KeyLine = ({
     {listed.revokedAt === null ? (
       <PostForm
         action={`${root}/keys/${encodeURIComponent(listed.keyId)}/revoke`}
-        csrf={visit.csrf}
         class="ledger-act"
       >
         <button type="submit" class="second" aria-label={setUpWords.revokeThis(listed.title)}>
@@ -56,11 +45,11 @@ const KeyLine = ({
   </li>
 );
 
-const KeyForm = ({ vessels, root, visit, refused }: Omit<KeySectionProps, 'keys'>) => {
+const KeyForm = ({ vessels, root, refused }: Omit<KeySectionProps, 'keys'>) => {
   const field = { form: 'key', refused };
   const ticked = refused?.values.vessels?.split(/[\s,]+/) ?? [];
   return (
-    <PostForm action={`${root}/keys`} csrf={visit.csrf} class="grid-form">
+    <PostForm action={`${root}/keys`} class="grid-form">
       <TextField {...field} name="title" required label={words.holder} hint={words.holderHint} />
       <SelectField
         {...field}
@@ -101,7 +90,7 @@ export const KeySection = ({ keys, ...form }: KeySectionProps) => (
     {keys.length === 0 ? null : (
       <ul class="ledger">
         {keys.map((listed) => (
-          <KeyLine listed={listed} root={form.root} visit={form.visit} />
+          <KeyLine listed={listed} root={form.root} />
         ))}
       </ul>
     )}

@@ -2,7 +2,6 @@
 import { setUpWords } from '../messages.ts';
 import { Disclosure } from './disclosure.tsx';
 import { PostForm, type Refused, TextField } from './form.tsx';
-import type { Visit } from './layout.tsx';
 
 const words = setUpWords.fields;
 
@@ -20,11 +19,10 @@ export type ReceiverLine = {
 type ReceiverSectionProps = {
   readonly receivers: readonly ReceiverLine[];
   readonly root: string;
-  readonly visit: Visit;
   readonly refused: Refused | undefined;
 };
 
-export const ReceiverSection = ({ receivers, root, visit, refused }: ReceiverSectionProps) => {
+export const ReceiverSection = ({ receivers, root, refused }: ReceiverSectionProps) => {
   const field = { form: 'receiver', refused };
   return (
     <section id="receivers">
@@ -51,7 +49,6 @@ export const ReceiverSection = ({ receivers, root, visit, refused }: ReceiverSec
               </p>
               <PostForm
                 action={`${root}/receivers/${encodeURIComponent(receiver.id)}/delete`}
-                csrf={visit.csrf}
                 class="ledger-act"
               >
                 <button
@@ -67,7 +64,7 @@ export const ReceiverSection = ({ receivers, root, visit, refused }: ReceiverSec
         </ul>
       )}
       <Disclosure title={setUpWords.addReceiver} form="receiver" refused={refused}>
-        <PostForm action={`${root}/receivers`} csrf={visit.csrf} class="grid-form">
+        <PostForm action={`${root}/receivers`} class="grid-form">
           <TextField {...field} name="title" required label={words.receiver} />
           <TextField
             {...field}

@@ -10,16 +10,14 @@ const words = setUpWords.fields;
 
 const VesselForm = ({
   root,
-  visit,
   refused,
 }: {
   readonly root: string;
-  readonly visit: Visit;
   readonly refused: Refused | undefined;
 }) => {
   const field = { form: 'vessel', refused };
   return (
-    <PostForm action={`${root}/vessels`} csrf={visit.csrf} class="grid-form">
+    <PostForm action={`${root}/vessels`} class="grid-form">
       <TextField {...field} name="title" required label={words.title} hint={words.titleHint} />
       <TextField {...field} name="vessel" required label={words.short} hint={words.shortHint} />
       <SelectField
@@ -125,7 +123,7 @@ export const VesselSection = ({
         refused={refused}
         open={vessels.length === 0}
       >
-        <VesselForm root={root} visit={visit} refused={refused} />
+        <VesselForm root={root} refused={refused} />
       </Disclosure>
     ) : null}
   </section>

@@ -76,19 +76,8 @@ export const setUpPage = ({
       />
       {keeper ? (
         <>
-          <KeySection
-            keys={keys}
-            vessels={vessels}
-            root={root}
-            visit={visit}
-            refused={refusedAt('key')}
-          />
-          <ReceiverSection
-            receivers={receivers}
-            root={root}
-            visit={visit}
-            refused={refusedAt('receiver')}
-          />
+          <KeySection keys={keys} vessels={vessels} root={root} refused={refusedAt('key')} />
+          <ReceiverSection receivers={receivers} root={root} refused={refusedAt('receiver')} />
         </>
       ) : null}
     </Layout>
