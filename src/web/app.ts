@@ -6,6 +6,7 @@ import { log } from '../storage/log.ts';
 import { alarms } from './alarms.ts';
 import { assetResponse } from './assets.ts';
 import { batches } from './batches.ts';
+import { calculationRoutes } from './calculations/routes.ts';
 import { cellars } from './cellars.ts';
 import { type Fault, Refusal } from './fault.ts';
 import { health } from './health.ts';
@@ -71,6 +72,7 @@ export const app = new Hono<HttpContext>()
     if (answer === null) throw new Refusal({ kind: 'path-unknown', path: context.req.path });
     return answer;
   })
+  .route('/v1/calculations', calculationRoutes)
   .route('/v1/cellars', cellars)
   .route('/v1/cellars', vessels)
   .route('/v1/cellars', batches)

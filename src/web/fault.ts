@@ -4,6 +4,7 @@
  */
 
 import type { ActFault } from '../monitoring/watch.ts';
+import type { ScienceFault } from '../science/fault.ts';
 import type { BatchFault } from '../storage/vessel-object.ts';
 import type { ReadingFault } from '../wire/reading-fault.ts';
 import type { SenmlFault } from '../wire/senml-fault.ts';
@@ -37,6 +38,8 @@ export type Fault =
   | { readonly kind: 'vessel-not-listed'; readonly vessel: string; readonly record: number }
   | { readonly kind: 'batch'; readonly fault: BatchFault }
   | { readonly kind: 'act'; readonly fault: ActFault }
+  /** The field is named as the body names it. */
+  | { readonly kind: 'calculation'; readonly fault: ScienceFault }
   | { readonly kind: 'refused-by-guard'; readonly status: number }
   | { readonly kind: 'unexpected' }
   | { readonly kind: 'storage-unavailable'; readonly retryAfterSeconds: number };

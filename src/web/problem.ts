@@ -2,6 +2,7 @@
  * Turns every fault into application/problem+json (RFC 9457): the one place that decides what the
  * outside sees. Details say what to do next; nothing of the input is echoed but a short quotation.
  */
+import { describeFault } from '../science/fault.ts';
 import { type ProblemDetails, problemJson, problemMediaType } from '../wire/problem-details.ts';
 import { readingFaultInWords } from '../wire/reading-fault.ts';
 import { senmlFaultInWords } from '../wire/senml-fault.ts';
@@ -138,6 +139,12 @@ export const toProblem = (fault: Fault): ProblemDetails => {
         'Alarm not changed',
         actDetail(fault.fault),
       );
+    case 'calculation': {
+      const detail = describeFault(fault.fault);
+      return problem(422, 'Calculation refused', detail, {
+        errors: [{ field: fault.fault.field, detail }],
+      });
+    }
     case 'refused-by-guard':
       return problem(
         fault.status,
