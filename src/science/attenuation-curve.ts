@@ -19,7 +19,7 @@ import { type FirstCurve, firstCurve } from './attenuation/first-curve.ts';
 import { curveEnd, terminalGravity } from './attenuation/forecast.ts';
 import { momentsOf } from './attenuation/mixture.ts';
 import { modeFinder, type Setting } from './attenuation/mode.ts';
-import { excessNoise, observedFrom, rowWeights } from './attenuation/observed.ts';
+import { excessNoise, latestGap, observedFrom, rowWeights } from './attenuation/observed.ts';
 import {
   type AttenuationOptions,
   type AttenuationReadings,
@@ -108,7 +108,7 @@ export const fitAttenuation = (
       value: 1 + (1 - apparentAttenuation.value) * possible,
       sd: apparentAttenuation.sd * possible,
     },
-    terminalBound: { low: 1 + lowestAttenuated * possible, high: top },
+    terminalBound: { low: Math.min(top - leastFall, 1 + lowestAttenuated * possible), high: top },
   };
   const first = firstCurve(rough.times, rough.gravities, original, setting);
   if (first === null) return notYet('no-fit', count, count + 1);
@@ -140,7 +140,16 @@ export const fitAttenuation = (
       return again === null ? [] : [{ finder, mode: again }];
     });
   }
-  const models = modelWeights(modes, rows.effectiveRows).flatMap((weight, k): ModelBelief[] => {
+  const shares = modelWeights(modes, rows.effectiveRows);
+  const averaged = new Float64Array(observed.timesDays.length);
+  for (const [k, { mode }] of modes.entries()) {
+    for (let i = 0; i < averaged.length; i += 1) {
+      averaged[i] = (averaged[i] as number) + (shares[k] as number) * (mode.values[i] as number);
+    }
+  }
+  const leftLast = first.leftAt(Float64Array.of(lastDays))[0] as number;
+  const gap = latestGap(observed, averaged, left, leftLast, fall, strayShare, excess);
+  const models = shares.flatMap((weight, k): ModelBelief[] => {
     const { finder, mode } = modes[k] as Mode;
     if (weight < leastWeight) return [];
     const belief = terminalBelief(finder, mode, rows.weights, setting.terminalBound);
@@ -156,6 +165,7 @@ export const fitAttenuation = (
     setAside: values.setAside,
     models: models.map((model) => ({ ...model, weight: model.weight / kept })),
     strayShare,
+    gap,
     readingSd,
     readingsPerIndependent: excess,
     rest: { share: 0, terminal: setting.terminal },

@@ -52,9 +52,11 @@ export const strayReach = 0.1;
 /** Apparent attenuation of fermented drinks in general; stands in where nothing is known of the terminal gravity. */
 export const apparentAttenuation = { value: 0.82, sd: 0.16 };
 /** Relative error of the time from one tenth left to finished: slow sugars and settling yeast stretch the tail. */
-export const tailError = 0.5;
-/** Relative error of the fall, and of the time to one tenth left, that is still ahead at the last reading. */
-export const aheadError = 0.2;
+export const tailError = 0.6;
+/** Relative error of the time to one tenth left, as far as it is still ahead at the last reading. */
+export const aheadTimeError = 0.25;
+/** Relative error of the fall that is foretold from the last reading on. */
+export const aheadFallError = 0.25;
 /**
  * Belief that what looks like the end is a pause, before anything is seen; how long the rest then takes (days for
  * all but 1/e of it) and the relative error of that. A larger share trusts the prior longer against a plateau.

@@ -5,7 +5,14 @@
  * how far fermentations stray from curves; the answers are averaged by belief.
  * Pure: no I/O, no clock, no randomness. Any finite time gives finite numbers.
  */
-import { aheadError, restDays, restError, tailError } from './beliefs.ts';
+import {
+  aheadFallError,
+  aheadTimeError,
+  restDays,
+  restError,
+  strayReach,
+  tailError,
+} from './beliefs.ts';
 import {
   type CurveModel,
   parameterCount,
@@ -22,13 +29,21 @@ const daySeconds = 86_400;
 export const finishMargin = 0.0005;
 /** The tail is what comes after this share is left. */
 const tailFrom = 0.1;
+/** A fall has begun when this share of it is left. */
+const justBegun = 0.999;
+/** Times nearer to the last reading than this many days are off by as much either way. Assumption. */
+const nearDays = 8;
 
 type Answer = {
   /** The answer of a curve with these parameters. */
   readonly of: (model: CurveModel, parameters: readonly number[]) => number;
-  /** Further variance, not of the parameters. */
-  readonly more: (model: CurveModel, parameters: readonly number[], nodeSd: number) => number;
+  /** What comes to it from elsewhere than the parameters: a shift and further variance. */
+  readonly beside: (model: CurveModel, parameters: readonly number[], nodeSd: number) => Beside;
 };
+
+type Beside = { readonly shift: number; readonly variance: number };
+
+const nothing: Beside = { shift: 0, variance: 0 };
 
 const mixtureOf = (fit: AttenuationFit, answer: Answer): Mixture => {
   const shares: number[] = [];
@@ -51,7 +66,8 @@ const mixtureOf = (fit: AttenuationFit, answer: Answer): Mixture => {
         moved[j] = own;
         slopes[j] = (up - down) / (2 * step);
       }
-      let variance = answer.more(model, parameters, nodeSd);
+      const { shift, variance: other } = answer.beside(model, parameters, nodeSd);
+      let variance = other;
       for (let i = 0; i < size; i += 1) {
         for (let j = 0; j < size; j += 1) {
           variance +=
@@ -59,7 +75,7 @@ const mixtureOf = (fit: AttenuationFit, answer: Answer): Mixture => {
         }
       }
       shares.push(weight * share);
-      means.push(answer.of(model, parameters));
+      means.push(answer.of(model, parameters) + shift);
       sds.push(Math.sqrt(Math.max(0, variance)));
     }
   }
@@ -78,22 +94,30 @@ const stand = (model: CurveModel, parameters: readonly number[], days: number): 
 const gravityOf = (model: CurveModel, parameters: readonly number[], days: number): number =>
   (parameters[0] as number) + (parameters[1] as number) * stand(model, parameters, days).left;
 
-const gravityMore = (
-  fit: AttenuationFit,
-  days: number,
-): ((model: CurveModel, parameters: readonly number[], nodeSd: number) => number) => {
-  const now = daysOf(fit, fit.lastSeconds);
-  return (model, parameters, nodeSd) => {
+/**
+ * How far the fermentation strays from the curve at a time. Near the last readings, in progress, it is known from
+ * them (the conditional normal law, as in kriging); further ahead it is open, and so is a share of the fall.
+ */
+const strayAt =
+  (fit: AttenuationFit, days: number): Answer['beside'] =>
+  (model, parameters, nodeSd) => {
     const fall = parameters[1] as number;
     const { left } = stand(model, parameters, days);
-    const ahead = Math.max(0, stand(model, parameters, now).left - left);
-    return (
-      strayVariance(fit.strayShare, fall, left) +
-      (nodeSd * (1 - left)) ** 2 +
-      (aheadError * fall * ahead) ** 2
-    );
+    const leftNow = stand(model, parameters, daysOf(fit, fit.lastSeconds)).left;
+    const stray = strayVariance(fit.strayShare, fall, left);
+    const strayNow = strayVariance(fit.strayShare, fall, leftNow);
+    const likeness = Math.max(0, 1 - Math.abs(left - leftNow) / strayReach);
+    const learnt = strayNow > 0 ? strayNow / (strayNow + fit.gap.variance) : 0;
+    // A shift of more would turn the curve upwards where it fades.
+    const most = (strayReach * fall) / 2;
+    const gap = Math.max(-most, Math.min(most, learnt * fit.gap.value));
+    const ahead = aheadFallError * fall * Math.max(0, leftNow - left);
+    return {
+      shift: likeness * gap,
+      variance:
+        stray * (1 - likeness * likeness * learnt) + (nodeSd * (1 - left)) ** 2 + ahead * ahead,
+    };
   };
-};
 
 const daysOf = (fit: AttenuationFit, timeSeconds: number): number =>
   (timeSeconds - fit.originSeconds) / daySeconds;
@@ -102,7 +126,7 @@ const daysOf = (fit: AttenuationFit, timeSeconds: number): number =>
 export const curveEnd = (fit: AttenuationFit): Mixture =>
   mixtureOf(fit, {
     of: (_, parameters) => parameters[0] as number,
-    more: (_model, _parameters, nodeSd) => nodeSd * nodeSd,
+    beside: (_model, _parameters, nodeSd) => ({ shift: 0, variance: nodeSd * nodeSd }),
   });
 
 /** Joins to a gravity by the curve the belief that the curve pauses and falls on after the last reading. */
@@ -125,7 +149,7 @@ export const gravityAt = (fit: AttenuationFit, timeSeconds: number): Estimate =>
   const days = daysOf(fit, timeSeconds);
   const curve = mixtureOf(fit, {
     of: (model, parameters) => gravityOf(model, parameters, days),
-    more: gravityMore(fit, days),
+    beside: strayAt(fit, days),
   });
   return estimateOf(withRest(fit, curve, days));
 };
@@ -142,7 +166,7 @@ export const readingAt = (fit: AttenuationFit, timeSeconds: number): Estimate =>
         (parameters[own + 1] as number) * days
       );
     },
-    more: gravityMore(fit, days),
+    beside: strayAt(fit, days),
   });
   return estimateOf(withRest(fit, curve, days));
 };
@@ -156,12 +180,12 @@ export const sensorErrorAt = (fit: AttenuationFit, timeSeconds: number): Estimat
         const own = parameterCount[model];
         return (parameters[own] as number) + (parameters[own + 1] as number) * days;
       },
-      more: () => 0,
+      beside: () => nothing,
     }),
   );
 };
 
-/** Specific gravity per second at a time; negative while gravity falls. */
+/** Specific gravity per second along the curve at a time; negative while gravity falls. */
 export const rateAt = (fit: AttenuationFit, timeSeconds: number): Estimate => {
   const days = daysOf(fit, timeSeconds);
   const rateOf = (model: CurveModel, parameters: readonly number[]): number =>
@@ -173,7 +197,10 @@ export const rateAt = (fit: AttenuationFit, timeSeconds: number): Estimate => {
     mixtureOf(fit, {
       of: rateOf,
       // Straying of the curve within one reach of progress bends the slope by as much.
-      more: (model, parameters) => (2 * fit.strayShare * rateOf(model, parameters)) ** 2,
+      beside: (model, parameters) => ({
+        shift: 0,
+        variance: (2 * fit.strayShare * rateOf(model, parameters)) ** 2,
+      }),
     }),
   );
 };
@@ -193,20 +220,24 @@ export const finishAt = (fit: AttenuationFit): Estimate => {
       (parameters[2] as number) + placeOf(model, left, shape) * Math.exp(-(parameters[3] as number))
     );
   };
+  // A fall of no more than the margin is finished as soon as it begins.
   const finishOf = (model: CurveModel, parameters: readonly number[]): number =>
-    timeOf(model, parameters, Math.min(0.999, finishMargin / (parameters[1] as number)));
+    timeOf(
+      model,
+      parameters,
+      Math.min(justBegun, finishMargin / Math.max(finishMargin, parameters[1] as number)),
+    );
   const curve = mixtureOf(fit, {
     of: finishOf,
-    more: (model, parameters) => {
+    beside: (model, parameters) => {
       const days = finishOf(model, parameters);
       const { left, byX } = stand(model, parameters, days);
       const perDay = byX * Math.exp(parameters[3] as number);
       const tailAt = timeOf(model, parameters, tailFrom);
       const tail = tailError * Math.max(0, days - Math.max(tailAt, now));
-      const ahead = aheadError * Math.max(0, tailAt - now);
-      return (
-        strayVariance(fit.strayShare, 1, left) / (perDay * perDay) + tail * tail + ahead * ahead
-      );
+      const ahead = aheadTimeError * Math.max(0, tailAt - now);
+      const stray = strayVariance(fit.strayShare, 1, left) / (perDay * perDay);
+      return { shift: 0, variance: stray + tail * tail + ahead * ahead };
     },
   });
   const fall = momentsOf(curveEnd(fit)).mean - fit.rest.terminal.value;
@@ -214,7 +245,15 @@ export const finishAt = (fit: AttenuationFit): Estimate => {
   const { mean, variance } = momentsOf(curve);
   const joinedMean = rest > 0 ? Math.max(now, mean) + rest : mean;
   const joinedSd = Math.sqrt(variance + (restError * rest) ** 2);
-  const { value, low, high } = estimateOf(joined(curve, fit.rest.share, joinedMean, joinedSd));
-  const at = (days: number): number => fit.originSeconds + daySeconds * days;
+  // A time ahead is off by a share of itself, so its law leans to the late side: normal in asinh, which is the
+  // logarithm for times far ahead, and linear about the last reading.
+  const all = joined(curve, fit.rest.share, joinedMean, joinedSd);
+  const { value, low, high } = estimateOf({
+    shares: all.shares,
+    means: all.means.map((days) => Math.asinh((days - now) / nearDays)),
+    sds: all.sds.map((sd, k) => sd / Math.hypot((all.means[k] as number) - now, nearDays)),
+  });
+  const at = (leaning: number): number =>
+    fit.originSeconds + daySeconds * (now + nearDays * Math.sinh(leaning));
   return { value: at(value), low: at(low), high: at(high) };
 };

@@ -132,3 +132,36 @@ export const excessNoise = (
   const spread = robustSpread(scaled, rows);
   return Math.max(1, spread * spread) * ((1 + correlation) / (1 - correlation));
 };
+
+/**
+ * How far the rows at the latest progress lie above a curve, weighted by nearness and precision; a row further off
+ * than `cut` standard deviations counts as that far. The variance is that of independent noise times the excess.
+ */
+export const latestGap = (
+  observed: Observed,
+  curve: Float64Array,
+  left: Float64Array,
+  leftLast: number,
+  fall: number,
+  strayShare: number,
+  excess: number,
+): { readonly value: number; readonly variance: number } => {
+  let total = 0;
+  let sum = 0;
+  let spread = 0;
+  for (let k = 0; k < observed.timesDays.length; k += 1) {
+    const near = 1 - Math.abs((left[k] as number) - leftLast) / strayReach;
+    if (near <= 0) continue;
+    const noise = observed.noise[k] as number;
+    const most = cut * Math.sqrt(noise + strayVariance(strayShare, fall, left[k] as number));
+    const gap = (observed.gravities[k] as number) - (curve[k] as number);
+    const weight = near / noise;
+    total += weight;
+    sum += weight * Math.max(-most, Math.min(most, gap));
+    spread += weight * weight * noise;
+  }
+  // Rows of a curve end with the latest one, so only a broken record has none.
+  return total > 0
+    ? { value: sum / total, variance: (excess * spread) / (total * total) }
+    : { value: 0, variance: 1 };
+};

@@ -39,6 +39,8 @@ export type AttenuationFit = {
   };
   /** How far a fermentation may stray from its curve, as a share of the fall. */
   readonly strayShare: number;
+  /** How far the latest readings lie above the averaged curve, and the variance of that measurement. */
+  readonly gap: { readonly value: number; readonly variance: number };
   /** Standard deviation of one reading. */
   readonly readingSd: number;
   /** Readings that together say as much as one independent reading would; 1 for white noise. */

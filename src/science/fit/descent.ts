@@ -9,7 +9,7 @@
  */
 import { factorise } from './householder.ts';
 import { cost, weightOf } from './loss.ts';
-import type { Problem, Space } from './problem.ts';
+import type { Bound, Problem, Space } from './problem.ts';
 import { trustStep, trustStepSpace } from './trust-step.ts';
 
 export type Tolerance = {
@@ -72,24 +72,27 @@ const objectiveOf = (
   return sum;
 };
 
-/** Fills rows and right-hand side: residuals and derivatives of observations, then of priors. */
+/** Fills rows and right-hand side: residuals and derivatives of observations, then of priors. Returns |right|². */
 export const assemble = (
   problem: Problem,
   space: Space,
   scale: number,
   reweighted: boolean,
-): void => {
+): number => {
   const { observations, loss } = problem;
   const { parameters, values, jacobian, rootWeights, rows, right, scratch } = space;
   const count = observations.length;
   const columns = parameters.length;
   const tall = count + problem.priors.length;
+  let squares = 0;
   for (let i = 0; i < count; i += 1) {
     const root = rootWeights[i] as number;
     const residual = root * ((observations[i] as number) - (values[i] as number));
     const share =
       reweighted && loss.kind !== 'squares' ? Math.sqrt(weightOf(loss, residual / scale)) : 1;
-    right[i] = share * residual;
+    const weighted = share * residual;
+    right[i] = weighted;
+    squares += weighted * weighted;
     scratch[i] = share * root;
   }
   for (let j = 0; j < columns; j += 1) {
@@ -110,15 +113,38 @@ export const assemble = (
       rows[j * tall + count + k] = share * coefficient;
     }
     right[count + k] = share * miss;
+    squares += (share * miss) ** 2;
   }
+  return squares;
 };
 
-/** Moves `space.parameters` downhill and leaves values and derivatives there in `space`. */
+/** Is the parameter on a bound that its steepest descent would cross? */
+const isHeld = (
+  bound: Bound | undefined,
+  value: number,
+  rows: Float64Array,
+  right: Float64Array,
+  from: number,
+  tall: number,
+): boolean => {
+  if (bound === undefined || (value > bound.low && value < bound.high)) return false;
+  let slope = 0;
+  for (let i = 0; i < tall; i += 1) {
+    slope += (rows[from + i] as number) * (right[i] as number);
+  }
+  return (value <= bound.low && slope < 0) || (value >= bound.high && slope > 0);
+};
+
+/**
+ * Moves `space.parameters` downhill and leaves values and derivatives there in `space`; `evaluated` says that they
+ * are there already.
+ */
 export const descend = (
   problem: Problem,
   space: Space,
   scale: number,
   tolerance: Tolerance,
+  evaluated: boolean,
 ): Descent => {
   const { bounds } = problem;
   const { parameters, trial, rows, right } = space;
@@ -129,51 +155,37 @@ export const descend = (
   const free = new Int32Array(columns);
   const step = new Float64Array(columns);
   const stepSpace = trustStepSpace(columns);
-  problem.evaluate(parameters, space.values, space.jacobian);
-  let evaluations = 1;
+  if (!evaluated) problem.evaluate(parameters, space.values, space.jacobian);
+  let evaluations = evaluated ? 0 : 1;
   let objective = objectiveOf(problem, space, parameters, space.values, scale);
   if (!Number.isFinite(objective))
     return { stop: 'bad-start', iterations: 0, evaluations, objective };
   let radius = 0;
   let damping = 0;
   for (let iteration = 1; iteration <= tolerance.iterations; iteration += 1) {
-    assemble(problem, space, scale, true);
+    const rightSquares = assemble(problem, space, scale, true);
     let count = 0;
     for (let j = 0; j < columns; j += 1) {
+      if (isHeld(bounds?.[j], parameters[j] as number, rows, right, j * tall, tall)) continue;
+      if (count < j) rows.copyWithin(count * tall, j * tall, (j + 1) * tall);
+      free[count] = j;
+      count += 1;
+    }
+    factorise(rows, right, tall, count);
+    // Scaling columns before or after the factorisation is the same; after, only the triangle need be touched.
+    for (let k = 0; k < count; k += 1) {
+      const j = free[k] as number;
       let squares = 0;
-      let slope = 0;
-      for (let at = j * tall, i = 0; i < tall; at += 1, i += 1) {
-        const entry = rows[at] as number;
-        squares += entry * entry;
-        slope += entry * (right[i] as number);
-      }
+      for (let i = 0; i <= k; i += 1) squares += (rows[k * tall + i] as number) ** 2;
       const norm = Math.sqrt(squares);
       if (!Number.isFinite(norm)) {
         const stop = iteration === 1 ? 'bad-start' : 'exhausted';
         return { stop, iterations: iteration, evaluations, objective };
       }
-      scaling[j] = Math.max(scaling[j] as number, norm);
-      if (scaling[j] === 0) scaling[j] = 1;
-      const bound = bounds?.[j];
-      const held =
-        bound !== undefined &&
-        (((parameters[j] as number) <= bound.low && slope < 0) ||
-          ((parameters[j] as number) >= bound.high && slope > 0));
-      if (!held) {
-        free[count] = j;
-        count += 1;
-      }
-    }
-    for (let k = 0; k < count; k += 1) {
-      const j = free[k] as number;
+      scaling[j] = Math.max(scaling[j] as number, norm) || 1;
       const shrink = 1 / (scaling[j] as number);
-      for (let from = j * tall, to = k * tall, end = to + tall; to < end; from += 1, to += 1) {
-        rows[to] = shrink * (rows[from] as number);
-      }
+      for (let i = 0; i <= k; i += 1) rows[k * tall + i] = shrink * (rows[k * tall + i] as number);
     }
-    let rightSquares = 0;
-    for (let i = 0; i < tall; i += 1) rightSquares += (right[i] as number) ** 2;
-    factorise(rows, right, tall, count);
     let towards = 0;
     for (let k = 0; k < count; k += 1) towards += (right[k] as number) ** 2;
     // D. M. Bates, D. G. Watts, Technometrics 23 (1981) 179: relative offset of the residual from the tangent plane.

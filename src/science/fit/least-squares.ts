@@ -70,6 +70,8 @@ const strict: Tolerance = { offset: 1e-9, step: 1e-12, sumOfSquares: 1e-15, iter
 /** The noise has settled when it moves by less than this share; it is known to about 1 / √(2·readings) at best. */
 const noiseSettled = 0.01;
 const mostPasses = 8;
+/** While the noise is being found, a twentieth of a standard error is near enough. */
+const roughOffset = 0.05;
 /** A redescending loss can lose all curvature; below this share the covariance would mean nothing anyway. */
 const leastCurvature = 0.05;
 
@@ -170,26 +172,31 @@ export const fitLeastSquares = (
   let scale = 1;
   const floor = noise.kind === 'estimated' ? (noise.floor ?? 0) : 0;
   const scaleMatters = robust || priors.length > 0 || noise.kind === 'known';
+  const searched = scaleMatters && noise.kind === 'estimated';
   if (noise.kind === 'known') scale = noise.sd;
   else if (scaleMatters) {
     problem.evaluate(space.parameters, space.values, space.jacobian);
-    scale = noise.first ?? spread();
-    if (!(scale > 0)) scale = floor > 0 ? floor : 1e-300;
+    scale = Math.max(floor, noise.first ?? spread());
     if (!Number.isFinite(scale)) return fail({ kind: 'bad-start', start });
+    // More than half of the residuals vanish: any scale serves until the others have been looked at.
+    if (scale === 0) scale = Math.sqrt(residualsInto(problem, space) / used) || 1;
   }
+  const rough = { ...tolerance, offset: Math.max(tolerance.offset, roughOffset) };
   let descent: Descent = { stop: 'exhausted', iterations: 0, evaluations: 0, objective: 0 };
   let iterations = 0;
-  let evaluations = 0;
+  let evaluations = searched ? 1 : 0;
+  let settled = !searched;
   for (let pass = 1; pass <= mostPasses; pass += 1) {
-    descent = descend(problem, space, scale, tolerance);
+    const evaluated = searched || pass > 1;
+    descent = descend(problem, space, scale, settled ? tolerance : rough, evaluated);
     iterations += descent.iterations;
     evaluations += descent.evaluations;
     if (descent.stop === 'bad-start') return fail({ kind: 'bad-start', start });
-    if (noise.kind === 'known' || !scaleMatters) break;
+    if (settled) break;
     const found = Math.max(floor, spread());
-    const settled = Math.abs(found - scale) <= noiseSettled * scale;
-    if (settled || found === 0) break;
-    scale = found;
+    settled = Math.abs(found - scale) <= noiseSettled * scale || pass === mostPasses - 1;
+    if (found > 0) scale = found;
+    else settled = true;
   }
   const parameters = Array.from(space.parameters);
   if (descent.stop === 'exhausted') return fail({ kind: 'not-converged', iterations, parameters });

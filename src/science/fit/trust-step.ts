@@ -28,6 +28,8 @@ const radiusSlack = 0.1;
 const singular = 1e-14;
 /** Moré 1978 reports two factorisations on average; ten bound the work of a bad case. */
 const mostTrials = 10;
+/** Moré 1978: a damping that stands in for zero, as a share of the highest sensible one. */
+const smallShare = 0.001;
 
 const length = (vector: Float64Array, count: number): number => {
   let squares = 0;
@@ -99,7 +101,7 @@ export const trustStep = (
   }
   let high = gradient / radius;
   let damping = Math.min(Math.max(dampingBefore, low), high);
-  if (damping === 0) damping = Math.max(0.001 * high, Math.sqrt(low * high));
+  if (damping === 0) damping = Math.max(smallShare * high, Math.sqrt(low * high));
   for (let trial = 1; ; trial += 1) {
     damped(triangle, rows, columns, right, damping, space);
     const size = length(step, columns);
@@ -114,5 +116,7 @@ export const trustStep = (
     else high = Math.min(high, damping);
     // Newton on the reciprocal of the length, which is nearly linear in the damping (Moré 1978 section 5).
     damping = Math.max(low, damping + (excess / radius) * (size / slope));
+    // Zero would ask a singular triangle for its undamped step.
+    if (!(damping > 0)) damping = smallShare * high;
   }
 };
