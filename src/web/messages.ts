@@ -162,6 +162,8 @@ export const houseWords = {
   navCellar: 'Cellar',
   navAlarms: 'Alarms',
   navSetUp: 'Set up',
+  navCalculations: 'Calculations',
+  navSignIn: 'Sign in',
   signOut: 'Sign out',
   signedInAs: (role: Role): string => `Signed in as ${roleNames[role]}`,
   standing: (count: number): string => (count === 1 ? '1 standing' : `${count} standing`),
@@ -458,4 +460,39 @@ export const ageWords = {
   minutes: (count: number): string => `${count}\u00a0min ago`,
   hours: (count: number): string => `${count}\u00a0h ago`,
   days: (count: number): string => (count === 1 ? '1\u00a0day ago' : `${count}\u00a0days ago`),
+} as const;
+
+/** The calculations' own labels stand with each of them, in calculations/. */
+export const calculationWords = {
+  title: 'Calculations',
+  lead: 'Each figure comes with the formula it rests on. Nothing you type is kept.',
+  all: 'All calculations',
+  answer: 'Answer',
+  refused: (count: number): string =>
+    `${capital(plural(count, 'entry needs', 'entries need'))} another look`,
+  waiting: 'Fill in what you know and work it out.',
+  example: 'Fill in an example',
+  clear: 'Clear the form',
+  workOut: 'Work it out',
+  seldom: 'More that was measured',
+  openFigure: 'Open a figure to see what it rests on.',
+  source: 'What this rests on',
+  blankFor: (value: string): string => `Blank for ${value}.`,
+  units: 'Another unit may be written after a number: 30 psi, 65 °F, 12 °P.',
+  programs: 'For programs',
+  programsLead: 'The same over HTTP, without a key, in the units that the names of its fields say.',
+  description: 'Its schema, figures and sources',
+} as const;
+
+export const typedWords = {
+  row: (each: string, row: number): string => `${each} ${row + 1}`,
+  missing: (label: string, unit: string): string =>
+    `${label} is missing; type a number${unit === '' ? '' : `, in ${unit}`}`,
+  missingName: (label: string): string => `${label} is missing; type a name`,
+  noNumber: (label: string, text: string): string =>
+    `${label} is \u201c${text.slice(0, 40)}\u201d, which is no number; type one`,
+  noUnit: (label: string, unit: string, units: readonly string[]): string =>
+    `${label} carries \u201c${unit.slice(0, 40)}\u201d, which is no unit of it; use ${units.filter((one) => one !== '').join(', ') || 'none'}`,
+  tooFew: (label: string, each: string, least: number): string =>
+    `${label}: too few are filled in; give at least ${countInWords(least)}, from ${each} 1 on`,
 } as const;

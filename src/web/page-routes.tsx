@@ -7,6 +7,7 @@ import { cellarStub, type Env, vesselStub } from '../storage/env.ts';
 import type { ProblemDetails } from '../wire/problem-details.ts';
 import { admitKey } from './admission.ts';
 import { answerAlarm } from './answer-alarm.ts';
+import { calculationPages } from './calculations/page-routes.ts';
 import { cellarOfKey } from './cellar-key.ts';
 import { readChart } from './chart.ts';
 import { acknowledgeBody, stageBody } from './contract.ts';
@@ -91,6 +92,7 @@ export const pages = new Hono<HttpContext>()
     await closeSession(context);
     return context.redirect('/sign-in', 303);
   })
+  .route('/calculations', calculationPages)
   .use('/cellars/:cellar/*', pageVisit)
   .get('/cellars/:cellar', async (context) => {
     const { cellar } = context.req.param();

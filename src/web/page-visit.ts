@@ -30,6 +30,19 @@ export const pageVisit: MiddlewareHandler<HttpContext, '/cellars/:cellar/*'> = a
   await next();
 };
 
+/** Who is looking, on a page that is open to all; null where nobody is signed in. */
+export const visitIfSignedIn = async (context: Context<HttpContext>): Promise<Visit | null> => {
+  const session = await readSession(context, await cellarNow(context.env));
+  if (session === null) return null;
+  const described = await cellarStub(context.env, session.cellar).describe();
+  return described === null
+    ? null
+    : {
+        cellar: { cellar: described.cellar, title: described.title },
+        role: session.admission.grant.role,
+      };
+};
+
 /** Refuses a person whose role is not among those named. */
 export const requireRole = (context: Context<HttpContext>, ...needed: readonly Role[]): void => {
   const { role }: Visit = context.get('visit');

@@ -41,7 +41,7 @@ const componentRows = rows({
     litre: ifKnown({ label: 'Volume', ...litre, example: 12 }),
     ...compositionFields,
     kilogram: ifKnown({
-      label: 'Mass, in place of volume',
+      label: 'Mass in place of volume',
       unit: 'kg',
       measure: 'mass',
       example: null,
@@ -57,7 +57,7 @@ const componentRows = rows({
 });
 
 const kegFields = {
-  vesselVolumeLitre: ifKnown({ label: 'Keg, whole', ...litre, part: kegPart, example: 50 }),
+  vesselVolumeLitre: ifKnown({ label: 'Whole volume', ...litre, part: kegPart, example: 50 }),
   headspaceLitre: ifKnown({
     label: 'Headspace',
     ...litre,
@@ -66,7 +66,7 @@ const kegFields = {
     example: 3,
   }),
   ratedGaugePressurePascal: ifKnown({
-    label: 'Rated pressure, gauge',
+    label: 'Rated gauge pressure',
     ...bar,
     part: kegPart,
     hint: 'Read it from the nameplate, never from memory.',

@@ -18,7 +18,7 @@ export const carbonationUnderPressure = calculation({
   title: 'Carbonation under a pressure',
   purpose: 'What a drink holds once it has come to rest under a head pressure.',
   inputs: {
-    gaugePressurePascal: given({ label: 'Head pressure, gauge', ...bar, example: 90_000 }),
+    gaugePressurePascal: given({ label: 'Head pressure by the gauge', ...bar, example: 90_000 }),
     temperatureCelsius: given({ label: 'Drink', ...celsius, example: 4 }),
     ...drinkFields,
     ambientPressurePascal: ambientField,
@@ -72,7 +72,7 @@ export const pressureForCarbonation = calculation({
   answers: {
     gaugePressurePascal: {
       kind: 'number',
-      label: 'Head pressure, gauge',
+      label: 'Head pressure by the gauge',
       ...bar,
       decimals: 2,
       sources: equilibrium,

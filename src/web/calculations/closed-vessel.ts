@@ -76,7 +76,7 @@ export const closedVessel = calculation({
   caution: refermentationCaution,
   inputs: {
     vesselVolumeLitre: given({
-      label: 'Vessel, whole',
+      label: 'Whole volume',
       ...litre,
       part: part.vessel,
       hint: 'Liquid and headspace together.',
@@ -90,7 +90,7 @@ export const closedVessel = calculation({
       example: 2.5,
     }),
     ratedGaugePressurePascal: ifKnown({
-      label: 'Rated pressure, gauge',
+      label: 'Rated gauge pressure',
       ...bar,
       part: part.vessel,
       hint: 'Read it from the nameplate, never from memory. Blank if there is none.',
@@ -117,7 +117,7 @@ export const closedVessel = calculation({
       example: 4.54666,
     }),
     gaugePressurePascal: ifKnown({
-      label: 'Gauge reads, at rest',
+      label: 'Gauge reading at rest',
       ...bar,
       part: part.gas,
       hint: 'Instead of the carbonation; shaken or stood for a day.',
@@ -138,7 +138,7 @@ export const closedVessel = calculation({
     ...verdictFigures,
     gaugePressurePresentPascal: {
       kind: 'number',
-      label: 'At present, gauge',
+      label: 'At present, by the gauge',
       ...bar,
       decimals: 2,
       sources: [carroll, drinkSolubility, vapour],

@@ -45,7 +45,7 @@ const conversion = (quantity: Quantity): Calculation => {
   return calculation({
     name: `convert-${quantity}`,
     title,
-    purpose: `Says one ${title.toLowerCase()} in ${units.join(', ')}.`,
+    purpose: `Between ${units.slice(0, -1).join(', ')} and ${units.at(-1) ?? ''}.`,
     inputs: {
       value: given({ label: 'Value', unit: '', example }),
       from: choice({

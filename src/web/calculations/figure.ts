@@ -18,6 +18,8 @@ type NumberFigure = Words &
     readonly decimals: Decimals;
     /** What stands in its place where there is no number; only then may it be null. */
     readonly none?: string;
+    /** The field without which it means nothing: the page then leaves it out. */
+    readonly needs?: string;
   };
 
 type SentenceFigure = Words & { readonly kind: 'sentence' };

@@ -60,21 +60,21 @@ export const pressureRise = calculation({
   caution: refermentationCaution,
   inputs: {
     vesselVolumeLitre: given({
-      label: 'Vessel, whole',
+      label: 'Whole volume',
       ...litre,
       part: 'The vessel',
       example: 600,
     }),
     headspaceLitre: given({ label: 'Headspace', ...litre, part: 'The vessel', example: 90 }),
     ratedGaugePressurePascal: ifKnown({
-      label: 'Rated pressure, gauge',
+      label: 'Rated gauge pressure',
       ...bar,
       part: 'The vessel',
       hint: 'Read it from the nameplate, never from memory. Blank if there is none.',
       example: 100_000,
     }),
     gaugePressurePascal: given({
-      label: 'Head pressure, gauge',
+      label: 'Head pressure by the gauge',
       ...bar,
       part: 'At present',
       example: 20_000,
@@ -91,7 +91,8 @@ export const pressureRise = calculation({
       label: 'At its rating after, at this rate',
       unit: 'h',
       decimals: 1,
-      none: 'no rating is known, or no gas is made',
+      none: 'no gas is made',
+      needs: 'ratedGaugePressurePascal',
       sources: [carroll, drinkSolubility, vapour, closedBalance, balling],
     },
     pressureRisePascalPerHour: {
@@ -182,7 +183,7 @@ export const gasEvolved = calculation({
     wortVolumeLitre: given({ label: 'Wort at the start', ...litre, example: 500 }),
     temperatureCelsius: given({ label: 'Drink', ...celsius, example: 19 }),
     gaugePressurePascal: preset(0, {
-      label: 'Head pressure, gauge',
+      label: 'Head pressure by the gauge',
       ...bar,
       hint: '0 for an open vent.',
     }),

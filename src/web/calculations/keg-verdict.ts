@@ -42,7 +42,7 @@ export const verdictFigures = {
   },
   gaugePressureWarmestPascal: {
     kind: 'number',
-    label: 'At the warmest, gauge',
+    label: 'At the warmest, by the gauge',
     ...bar,
     decimals: 2,
     none: beyond,
@@ -69,7 +69,8 @@ export const verdictFigures = {
     label: 'That is, of its rating',
     ...percent,
     decimals: 0,
-    none: 'no rating or no pressure to compare',
+    none: 'no pressure to compare',
+    needs: 'ratedGaugePressurePascal',
     sources: fermentedSources,
   },
   tolerableFermentableGramPerLitre: {
@@ -77,7 +78,8 @@ export const verdictFigures = {
     label: 'Fermentable extract it bears',
     ...gramPerLitre,
     decimals: 1,
-    none: 'none, or no rating is known',
+    none: 'none',
+    needs: 'ratedGaugePressurePascal',
     sources: fermentedSources,
   },
   staysWithinBelowCelsius: {
@@ -85,7 +87,8 @@ export const verdictFigures = {
     label: 'Stays within its rating below',
     ...celsius,
     decimals: 0,
-    none: 'no temperature, or no rating is known',
+    none: 'none was found',
+    needs: 'ratedGaugePressurePascal',
     sources: fermentedSources,
   },
 } as const satisfies Figures;

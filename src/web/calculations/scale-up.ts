@@ -33,8 +33,8 @@ export const drawingSheet = calculation({
       ...litre,
       hint: 'Each amount is rounded to it.',
     }),
-    vesselVolumeLitre: given({ label: 'Vessel, whole', ...litre, example: 50 }),
-    headspaceLitre: given({ label: 'To stay free above it', ...litre, example: 2.5 }),
+    vesselVolumeLitre: given({ label: 'Whole volume of the vessel', ...litre, example: 50 }),
+    headspaceLitre: given({ label: 'Headspace to leave', ...litre, example: 2.5 }),
     lines: rows({
       label: 'Components of the trial',
       each: 'Component',

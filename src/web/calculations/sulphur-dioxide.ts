@@ -81,7 +81,7 @@ export const freeForTarget = calculation({
   caution: sulphurCaution,
   inputs: {
     molecularMilligramPerLitre: given({
-      label: 'Molecular, wanted',
+      label: 'Molecular wanted',
       unit: 'mg/L',
       hint: '0.5 for red to 0.8 for white wine is common practice.',
       example: 0.8,
@@ -91,7 +91,7 @@ export const freeForTarget = calculation({
   answers: {
     freeMilligramPerLitre: {
       kind: 'number',
-      label: 'Free, needed',
+      label: 'Free needed',
       unit: 'mg/L',
       decimals: 1,
       sources: [molecularShare],

@@ -22,7 +22,7 @@ export type LayoutProps = {
   /** Null before sign-in: there is no cellar to move about in. */
   readonly visit: Visit | null;
   /** Which of the pages this is, for the masthead. */
-  readonly here?: 'cellar' | 'alarms' | 'set-up' | undefined;
+  readonly here?: 'cellar' | 'alarms' | 'set-up' | 'calculations' | 'sign-in' | undefined;
   /** Alarms that stand in the whole cellar; null where the page was not told. */
   readonly standing?: number | null | undefined;
   /** Address from which the script keeps the page up to date; absent on pages of forms. */
@@ -40,6 +40,14 @@ const Mark = () => (
     <path d="M5.6 20.5h20.8a11.5 11.5 0 0 1-20.8 0Z" class="mark-level" />
     <circle cx="16" cy="3" r="2.4" class="mark-ward" />
   </svg>
+);
+
+const CalculationsLink = ({ here }: { readonly here: LayoutProps['here'] }) => (
+  <li>
+    <a href="/calculations" aria-current={here === 'calculations' ? 'page' : undefined}>
+      {houseWords.navCalculations}
+    </a>
+  </li>
 );
 
 const Pages = ({
@@ -74,10 +82,25 @@ const Pages = ({
             {houseWords.navSetUp}
           </a>
         </li>
+        <CalculationsLink here={here} />
       </ul>
     </nav>
   );
 };
+
+/** Before sign-in there is the door, and what is open to all. */
+const OpenPages = ({ here }: { readonly here: LayoutProps['here'] }) => (
+  <nav aria-label={houseWords.nav}>
+    <ul class="pages">
+      <li>
+        <a href="/sign-in" aria-current={here === 'sign-in' ? 'page' : undefined}>
+          {houseWords.navSignIn}
+        </a>
+      </li>
+      <CalculationsLink here={here} />
+    </ul>
+  </nav>
+);
 
 export const Layout = ({
   title,
@@ -113,7 +136,11 @@ export const Layout = ({
             <span>{houseWords.name}</span>
             {visit === null ? null : <span class="cellar-name">{visit.cellar.title}</span>}
           </p>
-          {visit === null ? null : <Pages visit={visit} here={here} standing={standing} />}
+          {visit === null ? (
+            <OpenPages here={here} />
+          ) : (
+            <Pages visit={visit} here={here} standing={standing} />
+          )}
         </header>
         <div id="network" class="network" role="status" data-keep></div>
         <div id="arrivals" class="arrivals" role="alert" data-keep></div>

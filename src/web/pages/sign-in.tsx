@@ -4,7 +4,7 @@ import { PostForm, TextField } from './form.tsx';
 import { Layout } from './layout.tsx';
 
 export const signInPage = ({ problem }: { readonly problem?: string | undefined }) => (
-  <Layout title={signInWords.title} visit={null}>
+  <Layout title={signInWords.title} visit={null} here="sign-in">
     <section class="door">
       <h1>{signInWords.title}</h1>
       <p class="lead">{signInWords.lead}</p>
