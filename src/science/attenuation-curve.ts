@@ -11,12 +11,13 @@
  * Times are Unix seconds on the way in and out, gravities are apparent specific gravity 20/20.
  */
 import { fail, ok, type Result } from '../result.ts';
+import { curveEnd } from './attenuation/answers.ts';
 import { type Mode, modelWeights } from './attenuation/average.ts';
 import { apparentAttenuation, strayShare } from './attenuation/beliefs.ts';
 import { binMedians, binsOf, binValues, readingNoise } from './attenuation/bins.ts';
 import { curveModels } from './attenuation/curve-models.ts';
 import { type FirstCurve, firstCurve } from './attenuation/first-curve.ts';
-import { curveEnd, terminalGravity } from './attenuation/forecast.ts';
+import { terminalGravity } from './attenuation/forecast.ts';
 import { momentsOf } from './attenuation/mixture.ts';
 import { modeFinder, type Setting } from './attenuation/mode.ts';
 import { excessNoise, latestGap, observedFrom, rowWeights } from './attenuation/observed.ts';
@@ -37,8 +38,8 @@ import { startOf } from './attenuation/start.ts';
 import { terminalBelief } from './attenuation/terminal-nodes.ts';
 
 export type { CurveModel } from './attenuation/curve-models.ts';
+export { finishAt } from './attenuation/finish.ts';
 export {
-  finishAt,
   gravityAt,
   rateAt,
   readingAt,

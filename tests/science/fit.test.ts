@@ -94,6 +94,20 @@ describe('linear problems have a closed form', () => {
   });
 });
 
+test('with a prior and an unknown noise, the noise is found from the residuals', () => {
+  const ys = xs.map((x, i) => 5 * Math.exp(-0.3 * x) + 0.05 * scatter(i));
+  const request = { observations: Float64Array.from(ys), evaluate: decay(xs), start: [4, 0.2] };
+  const free = solved(request);
+  // A prior far wider than the standard error changes nothing; one far sharper decides.
+  const wide = solved({ ...request, priors: [{ coefficients: [0, 1], value: 0.5, sd: 100 }] });
+  expect(wide.parameters[1]).toBeCloseTo(free.parameters[1] as number, 6);
+  expect(wide.noiseSd / free.noiseSd).toBeGreaterThan(0.95);
+  expect(wide.noiseSd / free.noiseSd).toBeLessThan(1.05);
+  const sharp = solved({ ...request, priors: [{ coefficients: [0, 1], value: 0.31, sd: 1e-6 }] });
+  expect(sharp.parameters[1]).toBeCloseTo(0.31, 5);
+  expect(sharp.standardErrors?.[1]).toBeCloseTo(1e-6, 8);
+});
+
 describe('identities', () => {
   test('an integer weight equals a repeated observation', () => {
     fc.assert(
@@ -315,6 +329,34 @@ describe('faults say what was wrong', () => {
         weights: new Float64Array(40).fill(-1),
       }),
     ).toEqual({ ok: false, fault: { kind: 'bad-input', field: 'weights', value: -1 } });
+  });
+
+  test('options out of sense', () => {
+    const request = { observations: ys, evaluate: decay(xs), start: [1, 1] };
+    const field = (more: Partial<Parameters<typeof fitLeastSquares>[0]>): string | null => {
+      const result = fitLeastSquares({ ...request, ...more });
+      return !result.ok && result.fault.kind === 'bad-input' ? result.fault.field : null;
+    };
+    const prior = { coefficients: [0, 1], value: 0, sd: 1 };
+    expect(field({ start: [1, Number.POSITIVE_INFINITY] })).toBe('start');
+    expect(field({ weights: new Float64Array(3).fill(1) })).toBe('weights.length');
+    expect(field({ priors: [{ ...prior, sd: 0 }] })).toBe('priors.sd');
+    expect(field({ priors: [{ ...prior, value: Number.NaN }] })).toBe('priors.value');
+    expect(field({ priors: [{ ...prior, coefficients: [1] }] })).toBe('priors.coefficients.length');
+    expect(field({ priors: [{ ...prior, coefficients: [Number.NaN, 1] }] })).toBe(
+      'priors.coefficients',
+    );
+    expect(field({ bounds: [{ low: 1, high: 2 }] })).toBe('bounds.length');
+    expect(
+      field({
+        bounds: [
+          { low: 2, high: 1 },
+          { low: 0, high: 1 },
+        ],
+      }),
+    ).toBe('bounds.low');
+    expect(field({ noise: { kind: 'known', sd: Number.NaN } })).toBe('noise.sd');
+    expect(field({ loss: { kind: 'huber', tuning: 0 } })).toBe('loss.tuning');
   });
 
   test('fewer observations than parameters need; zero weight does not count', () => {

@@ -12,7 +12,7 @@ import { robustSpread } from '../fit/spread.ts';
 export type Bins = { readonly from: Int32Array; readonly count: number };
 
 /** More bins cost time and gain nothing: sixty see a curve of five parameters as well as a thousand. */
-export const mostBins = 60;
+const mostBins = 60;
 
 /** Equal widths over the time spanned; a reading a bin where there are few. Empty bins are left out. */
 export const binsOf = (timesDays: Float64Array): Bins => {

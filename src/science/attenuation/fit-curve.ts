@@ -5,8 +5,9 @@
  * Pure: no I/O, no clock, no randomness.
  */
 import { fail, ok, type Result } from '../../result.ts';
-import { type FitFault, fitLeastSquares, type LeastSquaresFit } from '../fit/least-squares.ts';
+import { fitLeastSquares, type LeastSquaresFit } from '../fit/least-squares.ts';
 import type { Loss } from '../fit/loss.ts';
+import type { FitFault } from '../fit/request.ts';
 import { binMedians, binsOf } from './bins.ts';
 import { type CurveModel, parameterCount, placeOf } from './curve-models.ts';
 import { gravityRows } from './gravity-rows.ts';
@@ -18,7 +19,7 @@ export type CurveFitOptions = {
 };
 
 /** A parameter with its standard error; null where the data cannot tell. */
-export type Fitted = { readonly value: number; readonly standardError: number | null };
+type Fitted = { readonly value: number; readonly standardError: number | null };
 
 export type CurveFit = {
   readonly model: CurveModel;

@@ -7,23 +7,12 @@
  */
 import { fail, ok, type Result } from '../../result.ts';
 import { covarianceOf } from './covariance.ts';
-import { assemble, type Descent, descend, type Stop, type Tolerance } from './descent.ts';
-import { curvatureOf, type Loss, weightOf } from './loss.ts';
-import type { Bound, Evaluate, LinearPrior, Noise, Problem, Space } from './problem.ts';
-import { spaceFor } from './problem.ts';
+import { type Descent, descend, type Stop, type Tolerance } from './descent.ts';
+import { curvatureOf, weightOf } from './loss.ts';
+import { type Problem, type Space, spaceFor } from './problem.ts';
+import { type FitFault, faultOf, type LeastSquaresRequest } from './request.ts';
+import { assemble } from './rows.ts';
 import { robustSpread } from './spread.ts';
-
-export type LeastSquaresRequest = {
-  readonly observations: Float64Array;
-  readonly evaluate: Evaluate;
-  readonly start: readonly number[];
-  readonly weights?: Float64Array | null;
-  readonly bounds?: readonly Bound[] | null;
-  readonly priors?: readonly LinearPrior[];
-  readonly loss?: Loss;
-  readonly noise?: Noise;
-  readonly tolerance?: Partial<Tolerance>;
-};
 
 export type LeastSquaresFit = {
   readonly parameters: readonly number[];
@@ -47,20 +36,6 @@ export type LeastSquaresFit = {
   readonly iterations: number;
   readonly evaluations: number;
 };
-
-export type FitFault =
-  | { readonly kind: 'bad-input'; readonly field: string; readonly value: number | null }
-  | {
-      readonly kind: 'too-few-observations';
-      readonly observations: number;
-      readonly parameters: number;
-    }
-  | { readonly kind: 'bad-start'; readonly start: readonly number[] }
-  | {
-      readonly kind: 'not-converged';
-      readonly iterations: number;
-      readonly parameters: readonly number[];
-    };
 
 /**
  * Tight enough for certified problems; a caller with noisy readings may loosen the offset to 1e-3 (a thousandth
@@ -89,43 +64,10 @@ const residualsInto = (problem: Problem, space: Space): number => {
   return sum;
 };
 
-const checked = (request: LeastSquaresRequest): FitFault | null => {
-  const bad = (field: string, value: number): FitFault => ({
-    kind: 'bad-input',
-    field,
-    value: Number.isFinite(value) ? value : null,
-  });
-  for (const value of request.observations) {
-    if (!Number.isFinite(value)) return bad('observations', value);
-  }
-  for (const value of request.start) if (!Number.isFinite(value)) return bad('start', value);
-  for (const value of request.weights ?? []) {
-    if (!(Number.isFinite(value) && value >= 0)) return bad('weights', value);
-  }
-  if (request.weights && request.weights.length !== request.observations.length) {
-    return bad('weights.length', request.weights.length);
-  }
-  for (const prior of request.priors ?? []) {
-    if (!(prior.sd > 0 && Number.isFinite(prior.sd))) return bad('priors.sd', prior.sd);
-    if (!Number.isFinite(prior.value)) return bad('priors.value', prior.value);
-    if (prior.coefficients.length !== request.start.length) {
-      return bad('priors.coefficients.length', prior.coefficients.length);
-    }
-  }
-  if (request.bounds && request.bounds.length !== request.start.length) {
-    return bad('bounds.length', request.bounds.length);
-  }
-  for (const bound of request.bounds ?? [])
-    if (!(bound.low <= bound.high)) return bad('bounds.low', bound.low);
-  if (request.noise?.kind === 'known' && !(request.noise.sd > 0))
-    return bad('noise.sd', request.noise.sd);
-  return null;
-};
-
 export const fitLeastSquares = (
   request: LeastSquaresRequest,
 ): Result<LeastSquaresFit, FitFault> => {
-  const fault = checked(request);
+  const fault = faultOf(request);
   if (fault !== null) return fail(fault);
   const {
     bounds = null,
