@@ -3,9 +3,9 @@
  * and returns every change. A board is plain JSON with at most one entry per alarm name.
  * Pure: no I/O, no clock, no randomness.
  */
-import type { Alarm, AlarmChange } from './alarm.ts';
+import type { Alarm, AlarmChange, Priority } from './alarm.ts';
 import { type AlarmEvent, nextAlarmState } from './alarm-machine.ts';
-import { alarmName, type Finding } from './finding.ts';
+import { alarmName, type Finding, type FindingWords } from './finding.ts';
 
 export type Standing = {
   readonly alarm: Alarm;
@@ -15,6 +15,14 @@ export type Standing = {
   readonly differsSince: number | null;
   /** Unix seconds at which the delay is over and `holds` turns, if nothing is heard before. */
   readonly turnsAt: number | null;
+  /** What the finding that waits for its delay had to say; null while none waits. */
+  readonly waiting: Waiting | null;
+};
+
+type Waiting = {
+  readonly words: FindingWords;
+  readonly priority: Priority;
+  readonly batch: string | null;
 };
 
 export type Board = Readonly<Record<string, Standing>>;
@@ -35,24 +43,46 @@ export const settle = (
   if (!disagrees) {
     return known === undefined || known.differsSince === null
       ? { board, changes: [] }
-      : put(board, name, { ...known, differsSince: null, turnsAt: null });
+      : put(board, name, { ...known, ...agreed });
   }
   const since = known?.differsSince ?? finding.at;
   const turnsAt = since + (holds ? finding.offDelaySeconds : finding.onDelaySeconds);
-  const entry = known ?? untold(finding, name, batch, now);
-  if (finding.at < turnsAt) {
-    return put(board, name, { ...entry, differsSince: since, turnsAt });
+  const entry: Standing = {
+    ...(known ?? untold(finding, name, batch, now)),
+    differsSince: since,
+    turnsAt,
+    waiting: { words: finding.words(), priority: finding.priority, batch },
+  };
+  return finding.at < turnsAt ? put(board, name, entry) : turned(board, name, entry, now);
+};
+
+/** Lets the clock run: what waits and is not contradicted turns when its delay is over. */
+export const lapse = (board: Board, now: number): BoardStep => {
+  let step: BoardStep = { board, changes: [] };
+  for (const [name, entry] of Object.entries(board)) {
+    if (entry.turnsAt === null || entry.turnsAt > now) continue;
+    const next = turned(step.board, name, entry, now);
+    step = { board: next.board, changes: [...step.changes, ...next.changes] };
   }
-  const turned: Standing = { ...entry, holds: !holds, differsSince: null, turnsAt: null };
+  return step;
+};
+
+const turned = (board: Board, name: string, entry: Standing, now: number): BoardStep => {
+  const { waiting, holds } = entry;
   return happen(
     board,
     name,
-    turned,
+    { ...entry, ...agreed, holds: !holds },
     holds ? 'condition-ends' : 'condition-begins',
     { at: now, by: null },
-    (alarm) => (holds ? returning(alarm, finding, now) : raising(alarm, finding, batch, now)),
+    (alarm) => {
+      if (waiting === null) return alarm;
+      return holds ? returning(alarm, waiting, now) : raising(alarm, waiting, now);
+    },
   );
 };
+
+const agreed = { differsSince: null, turnsAt: null, waiting: null } as const;
 
 /** Sends an event to one alarm; null where the alarm is unknown or the event is not possible. */
 export const send = (
@@ -110,15 +140,14 @@ const untold = (finding: Finding, name: string, batch: string | null, now: numbe
     caution: null,
   },
   holds: false,
-  differsSince: null,
-  turnsAt: null,
+  ...agreed,
 });
 
-const raising = (alarm: Alarm, finding: Finding, batch: string | null, now: number): Alarm => ({
+const raising = (alarm: Alarm, { words, priority, batch }: Waiting, now: number): Alarm => ({
   ...alarm,
-  ...finding.words(),
+  ...words,
   batch,
-  priority: finding.priority,
+  priority,
   occurrence: alarm.occurrence + 1,
   raisedAt: now,
   returnedAt: null,
@@ -127,8 +156,8 @@ const raising = (alarm: Alarm, finding: Finding, batch: string | null, now: numb
   note: null,
 });
 
-const returning = (alarm: Alarm, finding: Finding, now: number): Alarm => ({
+const returning = (alarm: Alarm, { words }: Waiting, now: number): Alarm => ({
   ...alarm,
-  evidence: `${alarm.evidence} Returned: ${finding.words().evidence}`,
+  evidence: `${alarm.evidence} Returned: ${words.evidence}`,
   returnedAt: now,
 });

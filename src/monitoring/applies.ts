@@ -24,8 +24,14 @@ export const whyNot = (kind: AlarmKind, { vessel, batch }: Watched): string | nu
     case 'stuck-sensor':
       return batch === null && vessel.kind !== 'room' ? 'no batch is in the vessel' : null;
     case 'over-pressure-ahead':
+      if (batch === null) return 'no batch is in the vessel';
+      return vessel.ratedGaugePressurePascal === null ? 'the vessel has no rated pressure' : null;
     case 'refermentation':
     case 'leak':
-      return batch === null ? 'no batch is in the vessel' : null;
+      if (batch === null) return 'no batch is in the vessel';
+      if (vessel.gasConnected) return 'a gas supply holds the pressure';
+      return batch.stage === 'keg' || batch.stage === 'conditioning'
+        ? null
+        : `the batch is at the stage ${batch.stage}`;
   }
 };

@@ -4,7 +4,7 @@
  */
 import { type Channel, channelNames } from '../science/units/channel.ts';
 import type { AlarmChange } from './alarm.ts';
-import { type BoardStep, send, settle } from './alarm-board.ts';
+import { type BoardStep, lapse, send, settle } from './alarm-board.ts';
 import { whyNot } from './applies.ts';
 import { remember } from './channel-memory.ts';
 import { chronicle } from './chronicle.ts';
@@ -12,6 +12,7 @@ import { fermentationStep } from './fermentation-watch.ts';
 import type { Finding } from './finding.ts';
 import { followed } from './follow.ts';
 import { judgeOverPressure } from './over-pressure.ts';
+import { pressureStep } from './pressure-watch.ts';
 import { sameness } from './sameness.ts';
 import { judgeSilence } from './silent-sensor.ts';
 import { canBeStuck, frozenSpan, judgeStuck } from './stuck-sensor.ts';
@@ -62,11 +63,7 @@ export const judge = (
     if (memory !== undefined) channels[channel] = memory;
   }
   state = { ...state, channels };
-  // The clock runs the delays on, with the newest reading still standing.
-  for (const channel of channelNames) {
-    const memory = state.channels[channel];
-    if (memory !== undefined) heed(instant(watched, state, channel, memory.value, now, []));
-  }
+  take(lapse(state.board, now));
   for (const finding of judgeSilence(watched, state.channels, now)) heed(finding);
 
   const written = chronicle(state.chronicle, points, now);
@@ -81,6 +78,11 @@ export const judge = (
     const step = fermentationStep(watched.batch, state.chronicle, memory, banded, now);
     state = { ...state, fermentation: step.memory };
     happenings.push(...step.happenings);
+    for (const finding of step.findings) heed(finding);
+  }
+  if (written.closed && points.some(({ channel }) => channel === 'gauge-pressure')) {
+    const step = pressureStep(watched, state.chronicle, now);
+    state = { ...state, pressure: step.memory };
     for (const finding of step.findings) heed(finding);
   }
   withdraw(watched, () => state, take, now);

@@ -21,10 +21,11 @@ const returnShare = 0.9;
 
 /** A reading that was this near before needs no second one. Chosen by us: pressure in a keg climbs, it does not leap. */
 const nearShare = 0.8;
+const leapShare = 0.12;
 
 /** Else a second reading must confirm it, or none must come for so many usual gaps. */
-const confirmGaps = 1.5;
-const longestConfirmSeconds = 2 * 3600;
+const confirmGaps = 2.6;
+const longestConfirmSeconds = 3 * 3600;
 const offDelaySeconds = 10 * 60;
 
 export const judgeOverPressure = (
@@ -35,7 +36,10 @@ export const judgeOverPressure = (
   at: number,
 ): Finding => {
   const share = gaugePressurePascal / ratedGaugePressurePascal;
-  const near = previousPascal !== null && previousPascal >= nearShare * ratedGaugePressurePascal;
+  const near =
+    previousPascal !== null &&
+    previousPascal >= nearShare * ratedGaugePressurePascal &&
+    gaugePressurePascal - previousPascal <= leapShare * ratedGaugePressurePascal;
   const gap = memory === undefined ? null : usualGap(memory);
   return {
     kind: 'over-pressure',

@@ -7,7 +7,7 @@ import type { Alarm, AlarmState, Priority } from './alarm.ts';
 import type { Board } from './alarm-board.ts';
 import type { Batch } from './batch.ts';
 import { points } from './spoken.ts';
-import type { FermentationStatus, LatestReading, Status } from './status.ts';
+import type { FermentationStatus, LatestReading, PressureStatus, Status } from './status.ts';
 import type { WatchState } from './watch-state.ts';
 import type { Watched } from './watched.ts';
 
@@ -20,7 +20,7 @@ export const statusOf = (watched: Watched, state: WatchState, now: number): Stat
       watched.batch === null || state.chronicle.rows.every((row) => row[2] === null)
         ? null
         : fermentation(watched.batch, state),
-    pressure: null,
+    pressure: pressure(watched, state),
     alarms,
     cautions: [...new Set(alarms.flatMap(({ caution }) => caution ?? []))],
   };
@@ -59,6 +59,19 @@ const fermentation = (batch: Batch, { fermentation: memory }: WatchState): Ferme
     terminalGravity: fit === null ? null : terminalGravity(fit),
     finishAt: fit === null || memory.phase === 'stalled' ? null : finishAt(fit),
     basis: basis(batch, memory),
+  };
+};
+
+const pressure = (watched: Watched, { pressure: memory }: WatchState): PressureStatus | null => {
+  if (memory === null) return null;
+  const rated = watched.vessel.ratedGaugePressurePascal;
+  return {
+    gaugePressurePascal: memory.gaugePressurePascal,
+    equilibriumGaugePressurePascal: memory.restPascal,
+    carbonationVolumes: memory.volumes,
+    shareOfRating: rated === null ? null : memory.gaugePressurePascal / rated,
+    crossingAt: memory.crossingAt,
+    basis: memory.basis,
   };
 };
 

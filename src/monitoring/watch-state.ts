@@ -8,31 +8,34 @@ import type { Stage } from './batch.ts';
 import type { ChannelMemory } from './channel-memory.ts';
 import { type Chronicle, emptyChronicle } from './chronicle.ts';
 import { type FermentationMemory, noFermentation } from './fermentation-memory.ts';
+import type { PressureMemory } from './pressure-memory.ts';
 import type { Sameness } from './sameness.ts';
 import type { Watched } from './watched.ts';
 
 export type WatchState = {
   /** Rises when the shape changes, so that an older state is begun afresh rather than misread. */
-  readonly version: 2;
+  readonly version: 3;
   readonly batch: string | null;
   readonly stage: Stage | null;
   readonly channels: Readonly<Partial<Record<Channel, ChannelMemory>>>;
   readonly sameness: Readonly<Partial<Record<Channel, Sameness>>>;
   readonly chronicle: Chronicle;
   readonly fermentation: FermentationMemory;
+  readonly pressure: PressureMemory | null;
   /** Unix seconds since which temperature has been outside its band without a break; null inside. */
   readonly outOfBandSince: number | null;
   readonly board: Board;
 };
 
 export const beginWatch = (watched: Watched, _now: number): WatchState => ({
-  version: 2,
+  version: 3,
   batch: watched.batch?.batch ?? null,
   stage: watched.batch?.stage ?? null,
   channels: {},
   sameness: {},
   chronicle: emptyChronicle,
   fermentation: noFermentation,
+  pressure: null,
   outOfBandSince: null,
   board: {},
 });

@@ -1,0 +1,297 @@
+/**
+ * Where the pressure of a vessel is going: by warming up towards its surroundings, and by gas that gathers. Each
+ * gives a chance of crossing the rated pressure and the time at which. Pure: no I/O, no clock.
+ */
+import { closedVesselOf, pressureAt } from './closed-drink.ts';
+import { median } from './median.ts';
+import type { PressureSigns } from './pressure-signs.ts';
+import type { Estimate } from './status.ts';
+import { type Trend, trend } from './trend.ts';
+import { type WarmUp, warmUp } from './warm-up.ts';
+import type { Watched } from './watched.ts';
+
+export type PressureAhead = {
+  /** Chance, 0 to 1, that the rated pressure is crossed within the horizon. */
+  readonly chance: number;
+  /** Unix seconds of the crossing if it comes. */
+  readonly crossing: Estimate | null;
+  readonly way: 'warm-up' | 'rise' | null;
+  /** Temperature at which the content as it is reaches the rating, and where the temperature is going. */
+  readonly crossingCelsius: number | null;
+  readonly endCelsius: Estimate | null;
+  /** Pascal per hour gained at one temperature, and over which time that was seen. */
+  readonly risePerHour: number;
+  readonly riseHours: number;
+};
+
+/** How far ahead a crossing counts. Chosen by us: three days give time to act, more makes alarms of trifles. */
+const horizonHours = 72;
+
+/** A gauge may read this share low, so the rating is taken as that much lower. Assumption: class 1.6 and ageing. */
+const gaugeError = 0.025;
+
+/** A warm-up must lift the temperature so far above what it was in the two days before. Chosen by us. */
+const leastWarming = 1;
+
+/** Slope of a rise in standard errors. Chosen by us. */
+const riseErrors = 3.5;
+
+/** By how much the pressure must pass what it was in the days before, to count as new gas. Chosen by us. */
+const beyondPascal = 4000;
+const beyondShare = 0.025;
+
+export const pressureAhead = (watched: Watched, signs: PressureSigns): PressureAhead | null => {
+  const rated = watched.vessel.ratedGaugePressurePascal;
+  if (rated === null) return null;
+  const limit = rated * (1 - gaugeError);
+  const warm = byWarming(watched, signs, limit);
+  const rise = byRising(watched, signs, limit);
+  if (warm === null && rise === null) return nothing;
+  if (rise === null || (warm !== null && warm.chance >= rise.chance)) return warm;
+  return rise;
+};
+
+const nothing: PressureAhead = {
+  chance: 0,
+  crossing: null,
+  way: null,
+  crossingCelsius: null,
+  endCelsius: null,
+  risePerHour: 0,
+  riseHours: 0,
+};
+
+const byWarming = (watched: Watched, signs: PressureSigns, limit: number): PressureAhead | null => {
+  const { still, celsius } = signs;
+  if (still === null || celsius === null) return null;
+  const rise = risingPart(signs);
+  if (rise === null) return null;
+  const warming = warmUp(rise.hours, rise.celsiuses);
+  if (warming === null) return null;
+  const crossingCelsius = temperatureFor(watched, signs, limit);
+  if (crossingCelsius === null) return null;
+  const last = rise.hours.at(-1) ?? 0;
+  const times: { hours: number; weight: number }[] = [];
+  let chance = 0;
+  for (const { weight, end, endSd, tauHours } of warming.ways) {
+    // Five equal slices of the normal distribution of the end.
+    for (const step of slices) {
+      const to = end + step * endSd;
+      const gap = to - warming.now;
+      const need = crossingCelsius - warming.now;
+      if (gap <= need) continue;
+      const hours = need <= 0 ? 0 : -tauHours * Math.log(1 - need / gap);
+      if (hours > horizonHours) continue;
+      chance += weight / slices.length;
+      times.push({ hours: last + hours, weight });
+    }
+  }
+  const crossing = spreadOf(times, signs.at);
+  // Before a whole day is known, warming may be the day's swing: only what is near the rating counts.
+  const near = signs.pascal > nearShare * limit;
+  return {
+    ...nothing,
+    chance: rise.long || near ? chance : Math.min(chance, unsureChance),
+    way: 'warm-up',
+    crossing,
+    crossingCelsius,
+    endCelsius: endOf(warming),
+  };
+};
+
+const nearShare = 0.87;
+const unsureChance = 0.4;
+
+/** Means of the five fifths of the standard normal distribution. */
+const slices = [-1.4, -0.532, 0, 0.532, 1.4] as const;
+
+/** The readings since the temperature was last low, if it has risen beyond what it was before. */
+const risingPart = (
+  signs: PressureSigns,
+): {
+  hours: readonly number[];
+  celsiuses: readonly number[];
+  /** Whether what came before has seen a whole day, so that a swing with the day would be known. */
+  long: boolean;
+} | null => {
+  const hours: number[] = [];
+  const celsiuses: number[] = [];
+  for (const [index, celsius] of signs.celsiuses.entries()) {
+    const hour = signs.hours[index];
+    if (celsius === null || hour === undefined) continue;
+    hours.push(hour);
+    celsiuses.push(celsius);
+  }
+  const now = celsiuses.at(-1);
+  if (now === undefined || hours.length < 4) return null;
+  const recent = hours.findIndex((hour) => hour >= -recentHours);
+  const lowest = Math.min(...celsiuses.slice(recent));
+  const low = celsiuses.findLastIndex((celsius) => celsius <= lowest + swayCelsius);
+  // A vessel that breathes with the day has been as warm before; a vessel that warms up has not.
+  const known = Math.max(lowest, ...celsiuses.slice(0, low));
+  if (now - known < leastWarming) return null;
+  const from = Math.max(
+    low,
+    hours.findIndex((hour) => hour >= -fitHours),
+  );
+  const long = (hours[low] ?? 0) - (hours[0] ?? 0) >= dayHours;
+  return hours.length - from < 3
+    ? null
+    : { hours: hours.slice(from), celsiuses: celsiuses.slice(from), long };
+};
+
+/** Readings sway by so much while the temperature stands still. Chosen by us. */
+const swayCelsius = 0.6;
+const recentHours = 30;
+const dayHours = 20;
+/** Readings of a warm-up older than this say less than their share: rooms have their day too. */
+const fitHours = 14;
+
+const endOf = (warming: WarmUp): Estimate => {
+  const ends = warming.ways.flatMap(({ weight, end, endSd }) =>
+    slices.map((step) => ({ hours: end + step * endSd, weight })),
+  );
+  return (
+    quantiles(ends, (value) => value) ?? { value: warming.now, low: warming.now, high: warming.now }
+  );
+};
+
+const byRising = (watched: Watched, signs: PressureSigns, limit: number): PressureAhead | null => {
+  const rise = steadyRise(signs);
+  if (rise === null) return null;
+  const { relief, gas } = {
+    relief: watched.vessel.reliefGaugePressurePascal,
+    gas: watched.vessel.gasConnected,
+  };
+  const missing = limit - signs.pascal;
+  // A valve that is set below the rating holds the pressure there, until the pressure shows that it does not.
+  if (relief !== null && relief < limit && signs.pascal < relief * valveSlack) return null;
+  // A regulator lifts the pressure to its setting and no further.
+  if (gas && (rise.riseHours < 12 || missing / rise.trend.slope > regulatorHours)) return null;
+  const per = (slope: number): number => missing / slope;
+  const likely = Math.max(0, per(rise.trend.slope));
+  const soon = Math.max(0, per(rise.trend.slope + 1.64 * rise.trend.slopeError));
+  const slow = rise.trend.slope - 1.64 * rise.trend.slopeError;
+  const late = slow <= 0 ? horizonHours * 2 : Math.max(0, per(slow));
+  if (likely > horizonHours) return null;
+  const at = (hours: number): number => Math.round(signs.at + hours * 3600);
+  return {
+    ...nothing,
+    chance: 0.9,
+    way: 'rise',
+    crossing: { value: at(likely), low: at(soon), high: at(Math.min(late, horizonHours * 2)) },
+    risePerHour: rise.trend.slope,
+    riseHours: rise.riseHours,
+  };
+};
+
+/** With a regulator a rise counts only if it would cross within this time. Chosen by us. */
+const regulatorHours = 24;
+
+/** A valve opens and shuts within so much of its setting; above it, it is not working. */
+const valveSlack = 1.12;
+
+/**
+ * Gas that gathers: a rise at one temperature, beyond the noise, in every quarter of the window, to above what the
+ * days before have seen.
+ */
+export const steadyRise = (
+  signs: PressureSigns,
+): { readonly trend: Trend; readonly riseHours: number } | null => {
+  for (const window of [4, 6, 12, 24]) {
+    const from = signs.hours.findIndex((hour) => hour >= -window);
+    const hours = signs.hours.slice(from);
+    if (hours.length < 4 || (hours[0] ?? 0) > -0.7 * window) continue;
+    const levelled = signs.levelled.slice(from);
+    const all = trend(hours, levelled, leastScatterPascal);
+    if (all === null || all.slope - riseErrors * all.slopeError <= 0) continue;
+    const beyond = Math.max(beyondPascal, beyondShare * (signs.pascal + standardAtmosphere));
+    if (all.slope * all.spanHours < 0.7 * beyond) continue;
+    if (!stillEnough(signs.celsiuses.slice(from))) continue;
+    const before = signs.levelled.slice(0, from + 1).sort((a, b) => a - b);
+    const highest = before[Math.floor(0.9 * before.length)];
+    if (
+      -window - (signs.hours[0] ?? 0) < quietHours ||
+      before.length < 4 ||
+      highest === undefined ||
+      all.level - highest < beyond
+    )
+      continue;
+    if (!everyQuarter(levelled)) continue;
+    return { trend: all, riseHours: window };
+  }
+  return null;
+};
+
+/** What was before must be known for so long. Chosen by us: a swing with the day shows in less. */
+const quietHours = 6;
+
+/** A step or a bend is no rise: each quarter must add its part. */
+const everyQuarter = (values: readonly number[]): boolean => {
+  const quarter = values.length / 4;
+  const middles = [0, 1, 2, 3].map((index) =>
+    median(values.slice(Math.floor(index * quarter), Math.ceil((index + 1) * quarter))),
+  );
+  const total = (middles[3] ?? 0) - (middles[0] ?? 0);
+  return [0, 1, 2].every((index) => {
+    const part = ((middles[index + 1] ?? 0) - (middles[index] ?? 0)) / total;
+    return part > 0.1 && part < 0.65;
+  });
+};
+
+const standardAtmosphere = 101_325;
+
+const leastScatterPascal = 150;
+
+/** Degrees within which levelling by temperature can be trusted; beyond, the gas lags behind. Chosen by us. */
+const levelledCelsius = 1.2;
+
+const stillEnough = (celsiuses: readonly (number | null)[]): boolean => {
+  const heard = celsiuses.filter((celsius) => celsius !== null);
+  return heard.length === 0 || Math.max(...heard) - Math.min(...heard) <= levelledCelsius;
+};
+
+/** The temperature at which the content as it is reaches a pressure; null beyond 45 °C. */
+const temperatureFor = (watched: Watched, signs: PressureSigns, limit: number): number | null => {
+  const { still } = signs;
+  if (still === null) return null;
+  const closed = closedVesselOf(watched, still.celsius);
+  let low = -2;
+  let high = 45;
+  const reaches = (celsius: number): boolean => {
+    const pascal = pressureAt(closed, still.gram, celsius);
+    // Where physics gives no number the vessel is full to the brim: that is beyond any rating.
+    return pascal === null || pascal >= limit;
+  };
+  if (!reaches(high)) return null;
+  if (reaches(low)) return low;
+  for (let round = 0; round < 12; round += 1) {
+    const middle = (low + high) / 2;
+    if (reaches(middle)) high = middle;
+    else low = middle;
+  }
+  return high;
+};
+
+const spreadOf = (
+  times: readonly { readonly hours: number; readonly weight: number }[],
+  at: number,
+): Estimate | null => quantiles(times, (hours) => Math.round(at + hours * 3600));
+
+const quantiles = (
+  values: readonly { readonly hours: number; readonly weight: number }[],
+  shape: (value: number) => number,
+): Estimate | null => {
+  const sorted = [...values].sort((a, b) => a.hours - b.hours);
+  const total = sorted.reduce((sum, { weight }) => sum + weight, 0);
+  if (total <= 0) return null;
+  const at = (share: number): number => {
+    let sum = 0;
+    for (const { hours, weight } of sorted) {
+      sum += weight;
+      if (sum >= share * total) return hours;
+    }
+    return sorted.at(-1)?.hours ?? 0;
+  };
+  return { value: shape(at(0.5)), low: shape(at(0.05)), high: shape(at(0.95)) };
+};
