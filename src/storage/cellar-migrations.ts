@@ -32,4 +32,8 @@ export const cellarMigrations: readonly Migration[] = [
       'CREATE INDEX delivery_queue ON delivery (receiver, id) WHERE given_up_at IS NULL',
     ],
   },
+  {
+    version: 2,
+    statements: ['ALTER TABLE batch ADD COLUMN legal_hold INTEGER NOT NULL DEFAULT 0'],
+  },
 ];

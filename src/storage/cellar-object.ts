@@ -1,7 +1,8 @@
 /**
  * One cellar: the list of its vessels and batches, its keys, the alarms that stand in it and their
  * history, and the queues of its receivers. Thin: rows in, rows out, wake-up derived from rows.
- * An object that was only asked for, and never founded, writes nothing.
+ * An object that was only asked for, and never founded, writes nothing. Longer than 250 lines, since
+ * the platform wants all methods of an object in one class.
  */
 import { DurableObject } from 'cloudflare:workers';
 import type { Alarm, AlarmChange } from '../monitoring/alarm.ts';
@@ -28,7 +29,7 @@ import {
   removeReceiver,
 } from './delivery-table.ts';
 import { readDocument, writeDocument } from './document-table.ts';
-import type { Env } from './env.ts';
+import { type Env, vesselStub } from './env.ts';
 import {
   countWorkingKeepers,
   grantOfKey,
@@ -42,6 +43,7 @@ import {
 import { log } from './log.ts';
 import { hasTables, migrate } from './migrations.ts';
 import type { News } from './news.ts';
+import { fewestKeepDays, mostKeepDays, type RetentionRule, usualKeepDays } from './retention.ts';
 import { setWakeUp } from './wake-up.ts';
 
 export type Cellar = {
@@ -58,6 +60,8 @@ export type ListedBatch = {
   readonly vessel: string;
   /** What was known when the batch ended; null while it runs. */
   readonly finalStatus: Status | null;
+  /** True while the batch must keep all its readings, whatever their age. */
+  readonly legalHold: boolean;
 };
 
 export type StandingAlarm = Alarm & { readonly vessel: string };
@@ -184,10 +188,53 @@ export class CellarObject extends DurableObject<Env> {
 
   async batches(): Promise<readonly ListedBatch[]> {
     return this.#sql
-      .exec<BatchRow>('SELECT vessel, body, final_status FROM batch')
+      .exec<BatchRow>(`SELECT ${batchColumns} FROM batch`)
       .toArray()
       .map(listedBatchOf)
       .sort((one, other) => other.batch.startedAt - one.batch.startedAt);
+  }
+
+  // Retention
+
+  /** Days for which every reading is kept before it is thinned to hours. */
+  async keepDays(): Promise<number> {
+    return this.#keepDays();
+  }
+
+  /** Sets the days and tells every vessel; false where there is no cellar or no such time. */
+  async setKeepDays(days: number, now: number): Promise<boolean> {
+    if (this.#cellar() === null || !(days >= fewestKeepDays && days <= mostKeepDays)) return false;
+    writeDocument(this.#sql, 'keep-days', days);
+    const vessels = await this.vessels();
+    const cellar = this.#cellar()?.cellar ?? '';
+    await Promise.all(
+      vessels.map(({ vessel }) => vesselStub(this.env, cellar, vessel).reviewRetention(now)),
+    );
+    return true;
+  }
+
+  /** Puts a batch under legal hold or lifts it; false where there is no such batch. */
+  async setLegalHold(batch: string, held: boolean): Promise<boolean> {
+    return (
+      this.#sql
+        .exec(
+          'UPDATE batch SET legal_hold = ? WHERE batch = ? RETURNING batch',
+          held ? 1 : 0,
+          batch,
+        )
+        .toArray().length > 0
+    );
+  }
+
+  /** What one vessel must know before it thins its readings. */
+  async retentionRule(vessel: string): Promise<RetentionRule> {
+    const batches = (await this.batches()).filter((listed) => listed.vessel === vessel);
+    return {
+      keepDays: this.#keepDays(),
+      held: batches
+        .filter(({ batch, legalHold }) => legalHold || batch.endedAt === null)
+        .map(({ batch }) => ({ from: batch.startedAt, to: batch.endedAt })),
+    };
   }
 
   // Alarms, news and receivers
@@ -316,13 +363,17 @@ export class CellarObject extends DurableObject<Env> {
     return { grant, vessels };
   }
 
+  #keepDays(): number {
+    return readDocument<number>(this.#sql, 'keep-days') ?? usualKeepDays;
+  }
+
   #cellar(): Cellar | null {
     return hasTables(this.#sql) ? readDocument<Cellar>(this.#sql, 'cellar') : null;
   }
 
   #listedBatch(name: string): ListedBatch | null {
     const row = this.#sql
-      .exec<BatchRow>('SELECT vessel, body, final_status FROM batch WHERE batch = ?', name)
+      .exec<BatchRow>(`SELECT ${batchColumns} FROM batch WHERE batch = ?`, name)
       .toArray()[0];
     return row === undefined ? null : listedBatchOf(row);
   }
@@ -343,10 +394,13 @@ export class CellarObject extends DurableObject<Env> {
   }
 }
 
-type BatchRow = { vessel: string; body: string; final_status: string | null };
+type BatchRow = { vessel: string; body: string; final_status: string | null; legal_hold: number };
+
+const batchColumns = 'vessel, body, final_status, legal_hold';
 
 const listedBatchOf = (row: BatchRow): ListedBatch => ({
   batch: JSON.parse(row.body) as Batch,
   vessel: row.vessel,
   finalStatus: row.final_status === null ? null : (JSON.parse(row.final_status) as Status),
+  legalHold: row.legal_hold !== 0,
 });

@@ -2,7 +2,8 @@
 import type { Estimate } from '../monitoring/status.ts';
 import type { Watched } from '../monitoring/watched.ts';
 import type { Channel } from '../science/units/channel.ts';
-import { type Envelope, readingEnvelopes, readingSpan } from './reading-table.ts';
+import { type Envelope, readingEnvelopes } from './reading-envelopes.ts';
+import { readingSpan } from './reading-span.ts';
 
 export type ChartRows = {
   /** Unix seconds of the middle of each bucket. */

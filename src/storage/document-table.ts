@@ -10,6 +10,21 @@ export const readDocument = <Document>(sql: SqlStorage, name: string): Document 
   return row === undefined ? null : (JSON.parse(row.body) as Document);
 };
 
+/** Several documents with one query; a name that has none is left out. */
+export const readDocuments = (
+  sql: SqlStorage,
+  names: readonly string[],
+): Readonly<Record<string, unknown>> =>
+  Object.fromEntries(
+    sql
+      .exec<{ name: string; body: string }>(
+        `SELECT name, body FROM document WHERE name IN (SELECT value FROM json_each(?))`,
+        JSON.stringify(names),
+      )
+      .toArray()
+      .map(({ name, body }) => [name, JSON.parse(body) as unknown]),
+  );
+
 export const writeDocument = (sql: SqlStorage, name: string, document: unknown): void => {
   sql.exec(
     'INSERT INTO document (name, body) VALUES (?1, ?2) ON CONFLICT (name) DO UPDATE SET body = ?2',

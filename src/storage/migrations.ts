@@ -7,6 +7,8 @@ export type Migration = {
   /** 1, 2, 3 and so on, without gaps. */
   readonly version: number;
   readonly statements: readonly string[];
+  /** Carries rows over, after the statements and in the same transaction. */
+  readonly move?: (sql: SqlStorage) => void;
 };
 
 /** True once the object has tables: an object that was only asked for has written nothing. */
@@ -38,6 +40,7 @@ export const migrate = (storage: DurableObjectStorage, migrations: readonly Migr
     storage.sql.exec('CREATE TABLE IF NOT EXISTS migration (version INTEGER PRIMARY KEY) STRICT');
     for (const migration of migrations.slice(stored)) {
       for (const statement of migration.statements) storage.sql.exec(statement);
+      migration.move?.(storage.sql);
       storage.sql.exec('INSERT INTO migration (version) VALUES (?)', migration.version);
     }
   });

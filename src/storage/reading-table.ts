@@ -1,145 +1,126 @@
 /**
- * The readings of one vessel: one row per (channel, time), so that a re-sent reading changes
+ * The readings of one vessel: the newest in the tail, the others in blocks. A re-sent reading changes
  * nothing; a different value for the same time is a correction, kept with the one it replaced.
  */
 import type { Channel } from '../science/units/channel.ts';
+import { replaceBlock } from './block-table.ts';
+import { putCorrection } from './correction-table.ts';
+import { storeLate } from './late-points.ts';
+import { mergePoints } from './packed/merge-points.ts';
+import { noPoints, type Points, slicePoints } from './packed/points.ts';
+import { countBelow } from './packed/search.ts';
+import { type StoredReading, seriesOf } from './reading-series.ts';
+import { isLong, type Mark, type OpenTail, openTail, packSegments, settle } from './tail.ts';
+import { readTail, type Tail, writeTail } from './tail-table.ts';
+import { type StoreOutcome, Tally } from './tally.ts';
 
-export const readingTables = [
-  `CREATE TABLE reading (
-     channel TEXT NOT NULL, time REAL NOT NULL, value REAL NOT NULL,
-     PRIMARY KEY (channel, time)) STRICT, WITHOUT ROWID`,
-  `CREATE TABLE correction (
-     id INTEGER PRIMARY KEY, channel TEXT NOT NULL, time REAL NOT NULL,
-     replaced REAL NOT NULL, value REAL NOT NULL, at REAL NOT NULL) STRICT`,
-];
+export type { StoredReading } from './reading-series.ts';
+export type { StoredCounts } from './tally.ts';
 
-export type StoredReading = {
-  readonly channel: Channel;
-  /** Unix seconds. */
-  readonly time: number;
-  readonly value: number;
-};
-
-export type StoredCounts = {
-  readonly stored: number;
-  readonly repeated: number;
-  readonly corrected: number;
-};
-
-/**
- * Stores readings inside the caller's transaction.
- * Returns what changed (to be judged) and the counts. `now` dates the corrections.
- */
+/** Stores readings inside the caller's transaction. `now` dates the receipt and its corrections. */
 export const storeReadings = (
   sql: SqlStorage,
   readings: readonly StoredReading[],
   now: number,
-): { readonly changed: readonly StoredReading[]; readonly counts: StoredCounts } => {
-  const packed = JSON.stringify(readings.map(({ channel, time, value }) => [channel, time, value]));
-  const known = new Map<string, number>();
-  const rows = sql
-    .exec<{ channel: string; time: number; value: number }>(
-      `SELECT reading.channel, reading.time, reading.value
-         FROM json_each(?) AS sent
-         JOIN reading ON reading.channel = sent.value->>0 AND reading.time = sent.value->>1`,
-      packed,
-    )
-    .toArray();
-  for (const row of rows) known.set(`${row.channel} ${row.time}`, row.value);
+): StoreOutcome => storeSeries(sql, seriesOf(readings), now).outcome(readings);
 
-  const fresh: StoredReading[] = [];
-  const corrections: { readonly reading: StoredReading; readonly replaced: number }[] = [];
-  for (const reading of readings) {
-    const stored = known.get(`${reading.channel} ${reading.time}`);
-    if (stored === undefined) fresh.push(reading);
-    else if (stored !== reading.value) corrections.push({ reading, replaced: stored });
-  }
-  if (fresh.length > 0) {
-    sql.exec(
-      'INSERT INTO reading (channel, time, value) SELECT value->>0, value->>1, value->>2 FROM json_each(?)',
-      JSON.stringify(fresh.map(({ channel, time, value }) => [channel, time, value])),
-    );
-  }
-  for (const { reading, replaced } of corrections) {
-    sql.exec(
-      'UPDATE reading SET value = ? WHERE channel = ? AND time = ?',
-      reading.value,
-      reading.channel,
-      reading.time,
-    );
-    sql.exec(
-      'INSERT INTO correction (channel, time, replaced, value, at) VALUES (?, ?, ?, ?, ?)',
-      reading.channel,
-      reading.time,
-      replaced,
-      reading.value,
-      now,
-    );
-  }
-  return {
-    changed: [...fresh, ...corrections.map(({ reading }) => reading)],
-    counts: {
-      stored: fresh.length,
-      repeated: readings.length - fresh.length - corrections.length,
-      corrected: corrections.length,
-    },
-  };
-};
-
-/** Times of the first and last reading in a span; null where there is none. */
-export const readingSpan = (
+/** The same for ascending series of points, as a back-fill brings them. */
+export const storeSeries = (
   sql: SqlStorage,
-  from: number,
-  to: number,
-): { readonly first: number; readonly last: number } | null => {
-  const row = sql
-    .exec<{ first: number | null; last: number | null }>(
-      'SELECT min(time) AS first, max(time) AS last FROM reading WHERE time BETWEEN ? AND ?',
-      from,
-      to,
-    )
-    .one();
-  return row.first === null || row.last === null ? null : { first: row.first, last: row.last };
-};
-
-export type Envelope = {
-  readonly low: readonly (number | null)[];
-  readonly high: readonly (number | null)[];
-};
-
-/**
- * Least and greatest value of each channel in `bucketCount` equal spans of [from, to), so that a
- * chart keeps its spikes. A span without a reading is null in both.
- */
-export const readingEnvelopes = (
-  sql: SqlStorage,
-  from: number,
-  to: number,
-  bucketCount: number,
-): Readonly<Partial<Record<Channel, Envelope>>> => {
-  const envelopes: Partial<Record<Channel, { low: (number | null)[]; high: (number | null)[] }>> =
-    {};
-  const width = (to - from) / bucketCount;
-  const cursor = sql.exec(
-    'SELECT channel, time, value FROM reading WHERE time >= ? AND time < ? ORDER BY channel, time',
-    from,
-    to,
-  );
-  for (const row of cursor.raw()) {
-    const [channel, time, value] = row as [Channel, number, number];
-    let envelope = envelopes[channel];
-    if (envelope === undefined) {
-      envelope = {
-        low: new Array<number | null>(bucketCount).fill(null),
-        high: new Array<number | null>(bucketCount).fill(null),
-      };
-      envelopes[channel] = envelope;
-    }
-    const bucket = Math.min(bucketCount - 1, Math.floor((time - from) / width));
-    const low = envelope.low[bucket] ?? null;
-    const high = envelope.high[bucket] ?? null;
-    if (low === null || value < low) envelope.low[bucket] = value;
-    if (high === null || value > high) envelope.high[bucket] = value;
+  series: ReadonlyMap<Channel, Points>,
+  now: number,
+): Tally => {
+  const tally = new Tally();
+  const tail = readTail(sql);
+  const ahead = new Map<Channel, Points>();
+  const among = new Map<Channel, Points>();
+  for (const [channel, sent] of series) {
+    const mark = tail.marks[channel];
+    const late = countBelow(sent.times, mark?.settled ?? Number.NEGATIVE_INFINITY, 'up-to');
+    if (late > 0) tally.add(channel, storeLate(sql, channel, slicePoints(sent, 0, late)));
+    const rest = slicePoints(sent, late);
+    if (rest.times.length === 0) continue;
+    (isAhead(rest, mark) ? ahead : among).set(channel, rest);
   }
-  return envelopes;
+  for (const [channel, points] of ahead)
+    tally.add(channel, { fresh: [...points.times], corrections: [], repeated: 0, thinned: 0 });
+  const next = grow(sql, tail, ahead, among, tally);
+  if (next !== null) writeTail(sql, next, now);
+  for (const [channel, points] of tally.corrections)
+    putCorrection(sql, { channel, at: now, points });
+  return tally;
+};
+
+const isAhead = ({ times }: Points, mark: Mark | undefined): boolean => {
+  let before = mark?.newest ?? Number.NEGATIVE_INFINITY;
+  for (const time of times) {
+    if (time <= before) return false;
+    before = time;
+  }
+  return true;
+};
+
+/** The tail with what arrived; what is worth a block leaves it for one. Null where nothing changed. */
+const grow = (
+  sql: SqlStorage,
+  tail: Tail,
+  ahead: ReadonlyMap<Channel, Points>,
+  among: ReadonlyMap<Channel, Points>,
+  tally: Tally,
+): Tail | null => {
+  const added = packSegments(ahead);
+  const body = new Uint8Array(tail.body.length + added.length);
+  body.set(tail.body);
+  body.set(added, tail.body.length);
+  const marks: Partial<Record<Channel, Mark>> = { ...tail.marks };
+  for (const [channel, points] of ahead) marks[channel] = markAhead(marks[channel], points);
+  if (among.size === 0 && !isLong(marks, body.length))
+    return ahead.size === 0 ? null : { marks, body };
+
+  const open = openTail(body);
+  let changed = ahead.size > 0;
+  for (const [channel, points] of among) {
+    const merged = mergePoints(open.get(channel) ?? noPoints, points);
+    tally.add(channel, { ...merged, thinned: 0 });
+    if (merged.fresh.length === 0 && merged.corrections.length === 0) continue;
+    changed = true;
+    open.set(channel, merged.points);
+    marks[channel] = markOf(marks[channel], merged.points);
+  }
+  if (!changed) return null;
+  if (isLong(marks, body.length)) settleAll(sql, open, marks);
+  return { marks, body: packSegments(open) };
+};
+
+const markAhead = (mark: Mark | undefined, { times }: Points): Mark => ({
+  settled: mark?.settled ?? null,
+  newest: times.at(-1) ?? 0,
+  count: (mark?.count ?? 0) + times.length,
+});
+
+const markOf = (mark: Mark | undefined, { times }: Points): Mark => ({
+  settled: mark?.settled ?? null,
+  newest: times.at(-1) ?? mark?.newest ?? 0,
+  count: times.length,
+});
+
+const settleAll = (
+  sql: SqlStorage,
+  open: OpenTail,
+  marks: Partial<Record<Channel, Mark>>,
+): void => {
+  for (const [channel, points] of open) {
+    const { blocks, rest } = settle(points);
+    const last = blocks.at(-1);
+    if (last === undefined) continue;
+    for (const block of blocks) replaceBlock(sql, channel, null, block);
+    if (rest.times.length === 0) open.delete(channel);
+    else open.set(channel, rest);
+    const settled = last.times.at(-1) ?? 0;
+    marks[channel] = {
+      settled,
+      newest: rest.times.at(-1) ?? settled,
+      count: rest.times.length,
+    };
+  }
 };

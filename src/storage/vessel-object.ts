@@ -1,7 +1,8 @@
 /**
  * One vessel: its description, its batch, its readings and the state of its watch.
  * Thin: open the rows, ask monitoring, write what it says in the same transaction, set the wake-up.
- * Every method takes `now` (Unix seconds of cellar time) from its caller.
+ * Every method takes `now` (Unix seconds of cellar time) from its caller. Longer than 250 lines, since
+ * the platform wants all methods of an object in one class; each only calls what a file of its own does.
  */
 import { DurableObject } from 'cloudflare:workers';
 import type { AlarmChange } from '../monitoring/alarm.ts';
@@ -12,31 +13,35 @@ import {
   type Act,
   type ActFault,
   act,
-  beginWatch,
   curveOf,
   judge,
   nextDue,
   statusOf,
-  type Verdict,
-  type WatchState,
 } from '../monitoring/watch.ts';
-import type { Happening, Watched } from '../monitoring/watched.ts';
+import type { Happening } from '../monitoring/watched.ts';
 import { fail, ok, type Result } from '../result.ts';
-import { backoffSeconds } from './backoff.ts';
+import { type Absence, absenceOf } from './absence.ts';
 import { type ChartRows, chartRows } from './chart-rows.ts';
 import { cellarNow } from './clock.ts';
-import { readDocument, writeDocument } from './document-table.ts';
+import { removeDocument, writeDocument } from './document-table.ts';
 import { cellarStub, type Env } from './env.ts';
+import { exportPage, firstPlace } from './export-readings.ts';
+import { type ImportCounts, importPage } from './import-page.ts';
+import { judgedReadings } from './judged-readings.ts';
+import { keepVerdict, recentNews } from './keep-verdict.ts';
 import { log } from './log.ts';
 import { hasTables, migrate } from './migrations.ts';
-import type { News } from './news.ts';
-import { outboxDue, pendingNews, postponeNews, putNews, removeNews } from './outbox-table.ts';
-import { type StoredCounts, type StoredReading, storeReadings } from './reading-table.ts';
+import { outboxDue } from './outbox-table.ts';
+import { type Buckets, budgetFrom, spend } from './reading-budget.ts';
+import { cursorOf, placeOf, type ReadingPage } from './reading-page.ts';
+import { type StoredReading, storeReadings } from './reading-table.ts';
+import { relayNews } from './relay-news.ts';
+import { lookAgain, postponeThinning, thin, thinningDue } from './retention.ts';
+import { lastReceipt } from './tail-table.ts';
+import type { StoredCounts } from './tally.ts';
 import { vesselMigrations } from './vessel-migrations.ts';
+import { type Identity, readVessel, type VesselRows } from './vessel-rows.ts';
 import { earliest, setWakeUp } from './wake-up.ts';
-
-/** What the vessel knows of itself. */
-type Identity = { readonly cellar: string; readonly vessel: Vessel };
 
 export type VesselView = {
   readonly vessel: Vessel;
@@ -45,6 +50,17 @@ export type VesselView = {
   /** Newest first. */
   readonly changes: readonly AlarmChange[];
   readonly happenings: readonly Happening[];
+  /** When Gyleward itself was last away and could hear nobody; null if it never was. */
+  readonly absence: Absence | null;
+};
+
+/** A key has sent more than its budget; nothing of the pack was stored in this vessel. */
+export type OverBudget = { readonly kind: 'over-budget'; readonly retryAfterSeconds: number };
+
+export type ExportedPage = {
+  readonly page: ReadingPage;
+  /** Give it back for the next page; null at the end. */
+  readonly next: string | null;
 };
 
 export type EndedBatch = { readonly batch: Batch; readonly finalStatus: Status };
@@ -54,13 +70,18 @@ export type BatchFault =
   | { readonly kind: 'vessel-occupied'; readonly batch: string }
   | { readonly kind: 'batch-not-here'; readonly batch: string };
 
-/** News that one relay call carries: chosen by us, far under the platform's 32 MiB per call. */
-const newsPerRelay = 50;
 /** Entries of a vessel's own history that a view shows. */
 const shownHistory = 100;
 
+/** Readings past their time wait this long for a cellar that cannot be asked. Chosen by us. */
+const askAgainSeconds = 3600;
+
+/** A back-fill is thinned a day later, so that there is time to put its batches under a hold. */
+const thinAfterImportSeconds = 86_400;
+
 export class VesselObject extends DurableObject<Env> {
   readonly #sql: SqlStorage;
+  readonly #buckets: Buckets = new Map();
 
   constructor(ctx: DurableObjectState, env: Env) {
     super(ctx, env);
@@ -68,7 +89,9 @@ export class VesselObject extends DurableObject<Env> {
     if (!hasTables(this.#sql)) return;
     migrate(ctx.storage, vesselMigrations);
     void ctx.blockConcurrencyWhile(async () => {
-      await this.#setNextWakeUp(await cellarNow(env));
+      const now = await cellarNow(env);
+      this.#noticeAbsence(now);
+      await this.#setNextWakeUp(now);
     });
   }
 
@@ -82,28 +105,39 @@ export class VesselObject extends DurableObject<Env> {
     await this.#setNextWakeUp(now);
   }
 
-  /** Stores readings and judges them in one transaction; null where the vessel was never created. */
-  async record(readings: readonly StoredReading[], now: number): Promise<StoredCounts | null> {
-    if (this.#identity() === null) return null;
-    const counts = this.ctx.storage.transactionSync(() => {
+  /**
+   * Stores readings and judges them in one transaction; null where the vessel was never created.
+   * With a key the readings count against its budget. A reading of an hour that has been thinned
+   * counts as repeated.
+   */
+  async record(
+    readings: readonly StoredReading[],
+    now: number,
+    key: string | null = null,
+  ): Promise<StoredCounts | OverBudget | null> {
+    const rows = readVessel(this.#sql, now);
+    if (rows === null) return null;
+    const budget = budgetFrom(this.env.READINGS_PER_MINUTE);
+    const wait = key === null ? null : spend(this.#buckets, key, readings.length, now, budget);
+    if (wait !== null) return { kind: 'over-budget', retryAfterSeconds: wait };
+    const { counts, after } = this.ctx.storage.transactionSync(() => {
       const outcome = storeReadings(this.#sql, readings, now);
-      if (outcome.changed.length > 0) {
-        const watched = this.#watched();
-        this.#keep(judge(watched, this.#watchState(watched, now), outcome.changed, now), now);
-      }
-      return outcome.counts;
+      const points = judgedReadings(outcome.changed, rows.watched.batch);
+      if (points.length === 0) return { counts: outcome.counts, after: rows };
+      const verdict = judge(rows.watched, rows.state, points, now);
+      return { counts: outcome.counts, after: keepVerdict(this.#sql, rows, verdict, now) };
     });
-    await this.#setNextWakeUp(now);
+    await this.#setNextWakeUp(now, after);
     return counts;
   }
 
   async startBatch(batch: Batch, now: number): Promise<Result<Batch, BatchFault>> {
-    if (this.#identity() === null) return fail({ kind: 'vessel-unknown' });
-    const present = this.#batch();
-    if (present !== null && present.endedAt === null && present.batch !== batch.batch)
+    const rows = readVessel(this.#sql, now);
+    if (rows === null) return fail({ kind: 'vessel-unknown' });
+    const present = rows.watched.batch;
+    if (present !== null && present.batch !== batch.batch)
       return fail({ kind: 'vessel-occupied', batch: present.batch });
-    this.#writeBatch(batch, now);
-    await this.#setNextWakeUp(now);
+    await this.#writeBatch(batch, now);
     return ok(batch);
   }
 
@@ -113,41 +147,36 @@ export class VesselObject extends DurableObject<Env> {
 
   /** Ends the batch; gives back what was known of it at that moment. */
   async endBatch(name: string, now: number): Promise<Result<EndedBatch, BatchFault>> {
-    if (this.#identity() === null) return fail({ kind: 'vessel-unknown' });
-    const watched = this.#watched();
-    const finalStatus = statusOf(watched, this.#watchState(watched, now), now);
+    const rows = readVessel(this.#sql, now);
+    if (rows === null) return fail({ kind: 'vessel-unknown' });
+    const finalStatus = statusOf(rows.watched, rows.state, now);
     const ended = await this.#changeBatch(name, (batch) => ({ ...batch, endedAt: now }), now);
     return ended.ok ? ok({ batch: ended.value, finalStatus }) : ended;
   }
 
   /** A person acknowledges, shelves or otherwise answers an alarm. */
   async act(person: Act, now: number): Promise<Result<null, ActFault>> {
-    if (this.#identity() === null) return fail({ kind: 'no-such-alarm', alarm: person.alarm });
-    const outcome = this.ctx.storage.transactionSync(() => {
-      const watched = this.#watched();
-      const verdict = act(watched, this.#watchState(watched, now), person, now);
-      if (verdict.ok) this.#keep(verdict.value, now);
-      return verdict.ok ? ok(null) : verdict;
-    });
+    const rows = readVessel(this.#sql, now);
+    if (rows === null) return fail({ kind: 'no-such-alarm', alarm: person.alarm });
+    const verdict = act(rows.watched, rows.state, person, now);
+    if (!verdict.ok) return verdict;
+    this.ctx.storage.transactionSync(() => keepVerdict(this.#sql, rows, verdict.value, now));
     await this.#setNextWakeUp(now);
-    return outcome;
+    return ok(null);
   }
 
   /** Everything a page or a status answer needs; null where the vessel was never created. */
   async view(now: number): Promise<VesselView | null> {
-    const identity = this.#identity();
-    if (identity === null) return null;
-    const watched = this.#watched();
-    const history = this.#sql
-      .exec<{ body: string }>('SELECT body FROM news ORDER BY id DESC LIMIT ?', shownHistory)
-      .toArray()
-      .map((row) => JSON.parse(row.body) as News['body']);
+    const rows = readVessel(this.#sql, now);
+    if (rows === null) return null;
+    const history = recentNews(this.#sql, shownHistory);
     return {
-      vessel: identity.vessel,
-      batch: watched.batch,
-      status: statusOf(watched, this.#watchState(watched, now), now),
+      vessel: rows.identity.vessel,
+      batch: rows.watched.batch,
+      status: statusOf(rows.watched, rows.state, now),
       changes: history.flatMap((body) => (body.kind === 'alarm' ? [body.change] : [])),
       happenings: history.flatMap((body) => (body.kind === 'happening' ? [body.happening] : [])),
+      absence: rows.absence,
     };
   }
 
@@ -156,49 +185,86 @@ export class VesselObject extends DurableObject<Env> {
     span: { readonly from: number | null; readonly to: number | null; readonly buckets: number },
     now: number,
   ): Promise<ChartRows | null> {
-    if (this.#identity() === null) return null;
-    const watched = this.#watched();
-    const state = this.#watchState(watched, now);
+    const rows = readVessel(this.#sql, now);
+    if (rows === null) return null;
+    const { watched, state } = rows;
     return chartRows(this.#sql, watched, span, now, (times) => curveOf(watched, state, times));
   }
 
-  /** The wake-up: judges what silence alone has changed and relays the outbox to the cellar. */
+  /**
+   * Everything that is known of the readings, in bounded pages: begin with null, go on with `next`.
+   * Null where the vessel was never created or the cursor is none of ours.
+   */
+  async exportReadings(cursor: string | null): Promise<ExportedPage | null> {
+    const place = cursor === null ? firstPlace : placeOf(cursor);
+    if (place === null || !hasTables(this.#sql)) return null;
+    const { page, next } = exportPage(this.#sql, place);
+    return { page, next: next === null ? null : cursorOf(next) };
+  }
+
+  /**
+   * Takes a page of an export, or a piece of a back-fill, and judges nothing: old points wake nobody.
+   * Taking it twice changes nothing. Null where the vessel was never created.
+   */
+  async importReadings(page: ReadingPage, now: number): Promise<ImportCounts | null> {
+    const rows = readVessel(this.#sql, now);
+    if (rows === null) return null;
+    const counts = this.ctx.storage.transactionSync(() => {
+      lookAgain(this.#sql, now + thinAfterImportSeconds);
+      return importPage(this.#sql, page, now);
+    });
+    await this.#setNextWakeUp(now, rows);
+    return counts;
+  }
+
+  /** The cellar's rule of retention has changed: looks at it with the next wake-up. */
+  async reviewRetention(now: number): Promise<void> {
+    const rows = readVessel(this.#sql, now);
+    if (rows === null) return;
+    lookAgain(this.#sql, now);
+    await this.#setNextWakeUp(now, rows);
+  }
+
+  /**
+   * The wake-up: judges what silence alone has changed, relays the outbox to the cellar, and thins
+   * readings that are past their time.
+   */
   override async alarm(): Promise<void> {
     const now = await cellarNow(this.env);
-    const identity = this.#identity();
-    if (identity === null) return;
+    this.#noticeAbsence(now);
+    const rows = readVessel(this.#sql, now);
+    if (rows === null) return;
     try {
-      const watched = this.#watched();
-      const state = this.#watchState(watched, now);
-      const due = nextDue(watched, state, now);
-      if (due !== null && due <= now)
-        this.ctx.storage.transactionSync(() => this.#keep(judge(watched, state, [], now), now));
-      await this.#relay(identity.cellar, now);
+      const due = nextDue(rows.watched, rows.state, now);
+      if (due !== null && due <= now) this.ctx.storage.transactionSync(() => this.#judgeAgain(now));
+      await relayNews(this.#sql, this.env, rows.identity.cellar, now);
+      await this.#thin(rows.identity, now);
     } finally {
       await this.#setNextWakeUp(now);
     }
   }
 
-  async #relay(cellar: string, now: number): Promise<void> {
-    for (;;) {
-      const due = outboxDue(this.#sql);
-      if (due === null || due > now) return;
-      const rows = pendingNews(this.#sql, newsPerRelay);
-      const last = rows.at(-1);
-      if (last === undefined) return;
-      try {
-        await cellarStub(this.env, cellar).takeNews(
-          rows.map((row) => row.news),
-          now,
-        );
-        removeNews(this.#sql, last.id);
-      } catch (error) {
-        const tries = (rows[0]?.tries ?? 0) + 1;
-        postponeNews(this.#sql, now + backoffSeconds(tries, Math.random()));
-        log('relay-failed', { cellar, tries, reason: String(error) });
-        return;
-      }
+  async #thin({ cellar, vessel }: Identity, now: number): Promise<void> {
+    const due = thinningDue(this.#sql, now);
+    if (due === null || due > now) return;
+    try {
+      const rule = await cellarStub(this.env, cellar).retentionRule(vessel.vessel);
+      this.ctx.storage.transactionSync(() => thin(this.#sql, rule, now));
+    } catch (error) {
+      postponeThinning(this.#sql, now + askAgainSeconds);
+      log('retention-rule-unknown', { cellar, vessel: vessel.vessel, reason: String(error) });
     }
+  }
+
+  /** A driven clock leaps, so that a late wake-up means nothing there. */
+  #noticeAbsence(now: number): void {
+    const rows = readVessel(this.#sql, now);
+    if (rows === null || this.env.CLOCK !== undefined) return;
+    const absence = absenceOf(rows.planned, lastReceipt(this.#sql), now);
+    if (absence === null) return;
+    writeDocument(this.#sql, 'absence', absence);
+    removeDocument(this.#sql, 'wake-up');
+    log('was-away', { vessel: rows.identity.vessel.vessel, ...absence });
   }
 
   async #changeBatch(
@@ -206,79 +272,44 @@ export class VesselObject extends DurableObject<Env> {
     change: (batch: Batch) => Batch,
     now: number,
   ): Promise<Result<Batch, BatchFault>> {
-    if (this.#identity() === null) return fail({ kind: 'vessel-unknown' });
-    const present = this.#batch();
-    if (present === null || present.batch !== name || present.endedAt !== null)
+    const rows = readVessel(this.#sql, now);
+    if (rows === null) return fail({ kind: 'vessel-unknown' });
+    const present = rows.watched.batch;
+    if (present === null || present.batch !== name)
       return fail({ kind: 'batch-not-here', batch: name });
     const changed = change(present);
-    this.#writeBatch(changed, now);
-    await this.#setNextWakeUp(now);
+    await this.#writeBatch(changed, now);
     return ok(changed);
   }
 
-  #writeBatch(batch: Batch, now: number): void {
+  async #writeBatch(batch: Batch, now: number): Promise<void> {
     this.ctx.storage.transactionSync(() => {
       writeDocument(this.#sql, 'batch', batch);
       this.#judgeAgain(now);
     });
+    await this.#setNextWakeUp(now);
   }
 
-  /** The description changed: lets the watch adapt to it. */
+  /** The description or the time changed: lets the watch adapt to it, inside a transaction. */
   #judgeAgain(now: number): void {
-    const watched = this.#watched();
-    this.#keep(judge(watched, this.#watchState(watched, now), [], now), now);
+    const rows = readVessel(this.#sql, now);
+    if (rows === null) return;
+    keepVerdict(this.#sql, rows, judge(rows.watched, rows.state, [], now), now);
   }
 
-  /** Writes a verdict: state, history and outbox, inside the caller's transaction. */
-  #keep(verdict: Verdict, now: number): void {
-    const identity = this.#identity();
-    if (identity === null) return;
-    writeDocument(this.#sql, 'watch', verdict.state);
-    const batch = this.#batch();
-    const bodies: readonly News['body'][] = [
-      ...verdict.changes.map((change) => ({ kind: 'alarm', change }) as const),
-      ...verdict.happenings.map((happening) => ({ kind: 'happening', happening }) as const),
-    ];
-    for (const body of bodies) {
-      this.#sql.exec('INSERT INTO news (at, body) VALUES (?, ?)', now, JSON.stringify(body));
-      const news: News = {
-        id: `news_${crypto.randomUUID()}`,
-        cellar: identity.cellar,
-        vessel: identity.vessel.vessel,
-        vesselTitle: identity.vessel.title,
-        batch: batch?.batch ?? null,
-        batchTitle: batch?.title ?? null,
-        body,
-      };
-      putNews(this.#sql, news, now);
-    }
-  }
-
-  #identity(): Identity | null {
-    return hasTables(this.#sql) ? readDocument<Identity>(this.#sql, 'identity') : null;
-  }
-
-  #batch(): Batch | null {
-    return readDocument<Batch>(this.#sql, 'batch');
-  }
-
-  #watched(): Watched {
-    const identity = this.#identity();
-    if (identity === null) throw new Error('the vessel has no description');
-    const batch = this.#batch();
-    return { vessel: identity.vessel, batch: batch?.endedAt === null ? batch : null };
-  }
-
-  #watchState(watched: Watched, now: number): WatchState {
-    return readDocument<WatchState>(this.#sql, 'watch') ?? beginWatch(watched, now);
-  }
-
-  async #setNextWakeUp(now: number): Promise<void> {
-    const watched = this.#watched();
+  /** The timer is derived from rows; what was planned is kept, so that a late one is noticed. */
+  async #setNextWakeUp(now: number, known: VesselRows | null = null): Promise<void> {
+    const rows = known ?? readVessel(this.#sql, now);
+    if (rows === null) return;
     const due = earliest([
-      nextDue(watched, this.#watchState(watched, now), now),
+      nextDue(rows.watched, rows.state, now),
       outboxDue(this.#sql),
+      thinningDue(this.#sql, now),
     ]);
-    await setWakeUp(this.ctx.storage, this.env, due);
+    await setWakeUp(this.ctx.storage, this.env, due, (dueAt) => {
+      if (this.env.CLOCK !== undefined) return;
+      if (dueAt !== null) writeDocument(this.#sql, 'wake-up', { dueAt, setAt: now });
+      else if (rows.planned !== null) removeDocument(this.#sql, 'wake-up');
+    });
   }
 }

@@ -8,17 +8,25 @@ import type { Env } from './env.ts';
 /**
  * Makes sure that the object wakes up by `dueSeconds` (Unix seconds of cellar time).
  * A timer that is already set for an earlier moment is left alone: it fires, finds nothing due and
- * sets the next one, which costs one wake-up instead of one row written per reading.
+ * sets the next one, which costs one wake-up instead of one row written per reading. `plan` hears of
+ * each timer that is set, before it is set, so that both are written together; null is told where no
+ * timer is set and none is due.
  */
 export const setWakeUp = async (
   storage: DurableObjectStorage,
   env: Env,
   dueSeconds: number | null,
+  plan: (dueSeconds: number | null) => void = () => undefined,
 ): Promise<void> => {
-  if (dueSeconds === null) return;
-  const wanted = wakeUpMilliseconds(env, dueSeconds);
   const set = await storage.getAlarm();
-  if (set === null || set > wanted) await storage.setAlarm(wanted);
+  if (dueSeconds === null) {
+    if (set === null) plan(null);
+    return;
+  }
+  const wanted = wakeUpMilliseconds(env, dueSeconds);
+  if (set !== null && set <= wanted) return;
+  plan(dueSeconds);
+  await storage.setAlarm(wanted);
 };
 
 /** The earliest of several moments; null where there is none. */

@@ -36,6 +36,7 @@ export type Fault =
   | { readonly kind: 'senml'; readonly fault: SenmlFault }
   | { readonly kind: 'reading'; readonly fault: ReadingFault }
   | { readonly kind: 'vessel-not-listed'; readonly vessel: string; readonly record: number }
+  | { readonly kind: 'over-budget'; readonly vessel: string; readonly retryAfterSeconds: number }
   | { readonly kind: 'batch'; readonly fault: BatchFault }
   | { readonly kind: 'act'; readonly fault: ActFault }
   /** The field is named as the body names it. */

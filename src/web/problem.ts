@@ -131,6 +131,13 @@ export const toProblem = (fault: Fault): ProblemDetails => {
         `record ${fault.record + 1}: there is no vessel ${fault.vessel} in this cellar: create it first; nothing was stored`,
         { record: fault.record },
       );
+    case 'over-budget':
+      return problem(
+        429,
+        'Too many readings',
+        `this key has sent more readings of vessel ${fault.vessel} than its budget: send the same request again in ${fault.retryAfterSeconds} s, repeating is safe`,
+        { retryAfterSeconds: fault.retryAfterSeconds },
+      );
     case 'batch':
       return problem(409, 'Batch refused', batchDetail(fault.fault));
     case 'act':
@@ -162,8 +169,14 @@ export const toProblem = (fault: Fault): ProblemDetails => {
         503,
         'Storage unavailable',
         `the readings may be stored in part: send the same request again in ${fault.retryAfterSeconds} s, repeating is safe`,
+        { retryAfterSeconds: fault.retryAfterSeconds },
       );
   }
+};
+
+const retryAfter = ({ extensions }: ProblemDetails): Readonly<Record<string, string>> => {
+  const seconds = extensions?.retryAfterSeconds;
+  return seconds === undefined ? {} : { 'retry-after': String(seconds) };
 };
 
 export const problemResponse = (details: ProblemDetails): Response =>
@@ -173,6 +186,6 @@ export const problemResponse = (details: ProblemDetails): Response =>
       'content-type': problemMediaType,
       'cache-control': 'no-store',
       ...(details.status === 401 ? { 'www-authenticate': 'Bearer realm="cellar"' } : {}),
-      ...(details.status === 503 ? { 'retry-after': '2' } : {}),
+      ...retryAfter(details),
     },
   });

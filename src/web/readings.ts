@@ -83,9 +83,16 @@ export const readings = new Hono<HttpContext>()
         const stored = await vesselStub(context.env, cellar, vessel).record(
           own.map(({ channel, time, value }) => ({ channel, time, value })),
           now,
+          context.get('admission').grant.keyId,
         );
         if (stored === null)
           throw new Refusal({ kind: 'vessel-not-listed', vessel, record: own[0]?.record ?? 0 });
+        if ('kind' in stored)
+          throw new Refusal({
+            kind: 'over-budget',
+            vessel,
+            retryAfterSeconds: stored.retryAfterSeconds,
+          });
         return stored;
       }),
     );

@@ -1,0 +1,99 @@
+/**
+ * Thins readings past their time of full detail to least, mean and greatest value of each hour, a
+ * bounded number of blocks at a time. Readings in the tail are few and stay as they are.
+ */
+import { type Channel, channelNames } from '../science/units/channel.ts';
+import { replaceBlock } from './block-table.ts';
+import { addHours, type Hour, hourOf, hourSeconds } from './hourly-table.ts';
+import { type Points, unpackPoints } from './packed/points.ts';
+
+/** A span of time that keeps its detail; `to` is null while it lasts. Unix seconds. */
+export type HeldSpan = { readonly from: number; readonly to: number | null };
+
+export type ThinningRule = {
+  /** Unix seconds: hours that end by then are thinned. */
+  readonly before: number;
+  readonly held: readonly HeldSpan[];
+};
+
+/** Where a step begins: behind the block of a channel that begins at `after`, null for its first. */
+export type ThinningPlace = { readonly channel: Channel; readonly after: number | null };
+
+/** Chosen by us: some ten milliseconds of work, so that readings do not wait. */
+const blocksPerStep = 64;
+
+export const thinningStart: ThinningPlace = {
+  channel: channelNames[0] ?? 'temperature',
+  after: null,
+};
+
+/** One step, inside the caller's transaction. Returns where the next begins; null at the end. */
+export const thinStep = (
+  sql: SqlStorage,
+  place: ThinningPlace,
+  rule: ThinningRule,
+): ThinningPlace | null => {
+  let room = blocksPerStep;
+  let after = place.after;
+  for (const channel of channelNames.slice(channelNames.indexOf(place.channel))) {
+    const blocks = sql
+      .exec<{ first: number; body: ArrayBuffer }>(
+        `SELECT first, body FROM block
+          WHERE channel = ? AND first > ? AND first < ? ORDER BY first LIMIT ?`,
+        channel,
+        after ?? Number.NEGATIVE_INFINITY,
+        rule.before,
+        room,
+      )
+      .toArray();
+    const hours = blocks.flatMap(({ first, body }) =>
+      thinBlock(sql, channel, first, unpackPoints(body), rule),
+    );
+    if (hours.length > 0) addHours(sql, channel, hours);
+    room -= blocks.length;
+    const last = blocks.at(-1);
+    if (room <= 0 && last !== undefined) return { channel, after: last.first };
+    after = null;
+  }
+  return null;
+};
+
+/** Takes out of a block the hours that are due; returns them. */
+const thinBlock = (
+  sql: SqlStorage,
+  channel: Channel,
+  first: number,
+  { times, values }: Points,
+  rule: ThinningRule,
+): readonly Hour[] => {
+  const hours = new Map<number, number[]>();
+  const kept: number[] = [];
+  for (const [index, time] of times.entries()) {
+    const start = hourOf(time);
+    const own = hours.get(start);
+    if (own !== undefined) own.push(values[index] ?? 0);
+    else if (isDue(start, rule)) hours.set(start, [values[index] ?? 0]);
+    else kept.push(index);
+  }
+  if (hours.size > 0)
+    replaceBlock(sql, channel, first, {
+      times: Float64Array.from(kept, (index) => times[index] ?? 0),
+      values: Float64Array.from(kept, (index) => values[index] ?? 0),
+    });
+  return Array.from(hours, ([start, own]) => ({
+    start,
+    low: Math.min(...own),
+    mean: own.reduce((sum, value) => sum + value, 0) / own.length,
+    high: Math.max(...own),
+    count: own.length,
+  }));
+};
+
+/** An hour that touches a held span is held whole. */
+const isDue = (start: number, { before, held }: ThinningRule): boolean => {
+  const end = start + hourSeconds;
+  return (
+    end <= before &&
+    !held.some(({ from, to }) => end > from && start <= (to ?? Number.POSITIVE_INFINITY))
+  );
+};
