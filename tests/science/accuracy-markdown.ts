@@ -4,7 +4,7 @@ import { accuracyTable } from './accuracy-table.ts';
 export const accuracyBegins = '<!-- accuracy table: begins (npm run accuracy writes it) -->';
 export const accuracyEnds = '<!-- accuracy table: ends -->';
 
-const figure = (value: number): string => (value < 1e-3 ? value.toExponential(0) : String(value));
+const figure = (value: number): string => (value < 1e-3 ? value.toExponential() : String(value));
 
 export const accuracyMarkdown = (): string =>
   [
