@@ -465,7 +465,7 @@ export const ageWords = {
 /** The calculations' own labels stand with each of them, in calculations/. */
 export const calculationWords = {
   title: 'Calculations',
-  lead: 'Each figure comes with the formula it rests on. Nothing you type is kept.',
+  lead: 'Each figure comes with the formula it rests on. Nothing you type is stored.',
   all: 'All calculations',
   answer: 'Answer',
   refused: (count: number): string =>
@@ -478,7 +478,19 @@ export const calculationWords = {
   openFigure: 'Open a figure to see what it rests on.',
   source: 'What this rests on',
   blankFor: (value: string): string => `Blank for ${value}.`,
-  units: 'Another unit may be written after a number: 30 psi, 65 °F, 12 °P.',
+  /** Names units that this form takes as well as its own. */
+  units: (examples: readonly string[]): string =>
+    `Another unit may be written after a number: ${examples.join(', ')}.`,
+  unitExamples: {
+    pressure: '30 psi',
+    temperature: '65 °F',
+    volume: '2 hL',
+    gravity: '12 °P',
+    mass: '20 lb',
+    carbonation: '5 g/L',
+    density: '1.046 g/mL',
+    'gas-flow': '4 L/min',
+  },
   programs: 'For programs',
   programsLead: 'The same over HTTP, without a key, in the units that the names of its fields say.',
   description: 'Its schema, figures and sources',

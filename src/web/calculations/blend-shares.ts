@@ -156,7 +156,7 @@ export const sharesOfBlend = calculation({
         kind,
         words:
           kind === 'met'
-            ? `The nearest limit is ${Math.max(0, Math.round(100 * depth))} % of half its window away.`
+            ? `The tightest of them stands ${Math.max(0, Math.round(100 * depth))} % of the way from its limit to the middle of its window.`
             : `These come nearest; missed: ${missed.map((one) => `${propertyWords[one.property]} by ${Number(one.miss.toPrecision(2))}`).join('; ')}.`,
       },
       shares,

@@ -47,7 +47,7 @@ const componentRows = rows({
       example: null,
       seldom: true,
     }),
-    atCelsius: preset(20, { label: 'Measured out at', ...celsius, seldom: true }),
+    atCelsius: preset(20, { label: 'Temperature when measured', ...celsius, seldom: true }),
   },
   example: [
     { ...wheatBeer, litre: 29 },
@@ -72,8 +72,14 @@ const kegFields = {
     hint: 'Read it from the nameplate, never from memory.',
     example: 300_000,
   }),
-  filledAtCelsius: ifKnown({ label: 'Filled at', ...celsius, part: kegPart, example: 4 }),
-  warmestCelsius: ifKnown({ label: 'Warmest it may see', ...celsius, part: kegPart, example: 25 }),
+  filledAtCelsius: ifKnown({ label: 'Filling temperature', ...celsius, part: kegPart, example: 4 }),
+  warmestCelsius: ifKnown({
+    label: 'Warmest temperature',
+    ...celsius,
+    part: kegPart,
+    hint: 'That it may see.',
+    example: 25,
+  }),
   yeast: { ...yeastField, part: kegPart },
   ambientPressurePascal: { ...ambientField, part: kegPart },
 } as const;

@@ -19,7 +19,7 @@ export const carbonationUnderPressure = calculation({
   purpose: 'What a drink holds once it has come to rest under a head pressure.',
   inputs: {
     gaugePressurePascal: given({ label: 'Head pressure by the gauge', ...bar, example: 90_000 }),
-    temperatureCelsius: given({ label: 'Drink', ...celsius, example: 4 }),
+    temperatureCelsius: given({ label: 'Temperature of the drink', ...celsius, example: 4 }),
     ...drinkFields,
     ambientPressurePascal: ambientField,
   },
@@ -65,7 +65,7 @@ export const pressureForCarbonation = calculation({
       hint: '1 volume is 1.98 g/L.',
       example: 4.942025,
     }),
-    temperatureCelsius: given({ label: 'Drink', ...celsius, example: 4 }),
+    temperatureCelsius: given({ label: 'Temperature of the drink', ...celsius, example: 4 }),
     ...drinkFields,
     ambientPressurePascal: ambientField,
   },

@@ -97,16 +97,16 @@ export const closedVessel = calculation({
       example: 300_000,
     }),
     temperatureCelsius: given({
-      label: 'At present',
+      label: 'Present temperature',
       ...celsius,
       part: part.warmth,
       example: 4,
     }),
     warmestCelsius: given({
-      label: 'Warmest it may see',
+      label: 'Warmest temperature',
       ...celsius,
       part: part.warmth,
-      hint: 'In transport, on a summer day, in the sun.',
+      hint: 'That it may see: in transport, on a summer day, in the sun.',
       example: 25,
     }),
     carbonDioxideGramPerLitre: ifKnown({
@@ -124,10 +124,10 @@ export const closedVessel = calculation({
       example: null,
     }),
     fermentableGramPerLitre: given({
-      label: 'Fermentable extract left',
+      label: 'Fermentable extract',
       ...gramPerLitre,
       part: part.drink,
-      hint: '1 point above the terminal gravity is about 2 g/L; sugar added counts in full.',
+      hint: 'Still left: 1 point above the terminal gravity is about 2 g/L; sugar added counts in full.',
       example: 18,
     }),
     yeast: { ...yeastField, part: part.drink },

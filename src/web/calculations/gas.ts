@@ -37,7 +37,7 @@ import {
 const hoursPerDay = 24;
 
 export const extractFall = given({
-  label: 'Extract falls by',
+  label: 'Fall of extract',
   unit: '°P per day',
   hint: 'A fall of 4 points of gravity is about 1 °P.',
   example: 2.5,
@@ -79,7 +79,12 @@ export const pressureRise = calculation({
       part: 'At present',
       example: 20_000,
     }),
-    temperatureCelsius: given({ label: 'Drink', ...celsius, part: 'At present', example: 19 }),
+    temperatureCelsius: given({
+      label: 'Temperature of the drink',
+      ...celsius,
+      part: 'At present',
+      example: 19,
+    }),
     originalGravity: { ...originalGravity, part: 'The fermentation' },
     presentGravity: { ...presentGravity, part: 'The fermentation', example: 1.016 },
     extractFallPlatoPerDay: { ...extractFall, part: 'The fermentation' },
@@ -181,7 +186,7 @@ export const gasEvolved = calculation({
     originalGravity,
     presentGravity,
     wortVolumeLitre: given({ label: 'Wort at the start', ...litre, example: 500 }),
-    temperatureCelsius: given({ label: 'Drink', ...celsius, example: 19 }),
+    temperatureCelsius: given({ label: 'Temperature of the drink', ...celsius, example: 19 }),
     gaugePressurePascal: preset(0, {
       label: 'Head pressure by the gauge',
       ...bar,

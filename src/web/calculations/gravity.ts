@@ -113,10 +113,15 @@ export const hydrometer = calculation({
   purpose: 'Brings a hydrometer reading in a warm or cold sample to what it is at 20 °C.',
   inputs: {
     readingGravity: given({ label: 'Reading', ...gravityUnit, example: 1.04 }),
-    sampleTemperatureCelsius: given({ label: 'Sample', ...celsius, example: 28 }),
-    calibrationTemperatureCelsius: preset(20, {
-      label: 'Printed on the hydrometer',
+    sampleTemperatureCelsius: given({
+      label: 'Temperature of the sample',
       ...celsius,
+      example: 28,
+    }),
+    calibrationTemperatureCelsius: preset(20, {
+      label: 'Calibration temperature',
+      ...celsius,
+      hint: 'As printed on the hydrometer.',
     }),
     alcoholByVolumePercent: alcoholOfSample,
   },
@@ -158,7 +163,7 @@ export const densityMeter = calculation({
       measure: 'density',
       example: 1041.2,
     }),
-    temperatureCelsius: given({ label: 'Sample', ...celsius, example: 12 }),
+    temperatureCelsius: given({ label: 'Temperature of the sample', ...celsius, example: 12 }),
     alcoholByVolumePercent: alcoholOfSample,
   },
   answers: {
@@ -256,7 +261,11 @@ export const refractometerTemperature = calculation({
   purpose: 'Brings the reading of a cold sample on a sugar scale to 20 °C.',
   inputs: {
     readingBrix: given({ label: 'Reading', unit: '°Bx', example: 15 }),
-    sampleTemperatureCelsius: given({ label: 'Sample', ...celsius, example: 10 }),
+    sampleTemperatureCelsius: given({
+      label: 'Temperature of the sample',
+      ...celsius,
+      example: 10,
+    }),
   },
   answers: {
     brix: {

@@ -60,7 +60,7 @@ export const heat = calculation({
       example: 500,
     }),
     temperatureCelsius: given({
-      label: 'At present',
+      label: 'Present temperature',
       ...celsius,
       part: 'Temperature',
       example: 19,

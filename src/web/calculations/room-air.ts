@@ -36,7 +36,7 @@ export const airOfRoom = calculation({
       hint: 'Of all vessels that vent into the room, as gas at 20 °C and 1 atm.',
       example: 250,
     }),
-    roomVolumeCubicMetre: given({ label: 'Room', unit: 'm3', example: 90 }),
+    roomVolumeCubicMetre: given({ label: 'Volume of the room', unit: 'm3', example: 90 }),
     airChangesPerHour: given({
       label: 'Air changes',
       unit: 'per hour',
@@ -44,12 +44,12 @@ export const airOfRoom = calculation({
       example: 0.5,
     }),
     startPpm: ifKnown({
-      label: 'At the start',
+      label: 'Carbon dioxide at the start',
       unit: 'ppm',
       hint: 'Blank where the room was aired.',
       example: null,
     }),
-    hours: given({ label: 'After', unit: 'h', example: 8 }),
+    hours: given({ label: 'Time passed', unit: 'h', example: 8 }),
   },
   answers: {
     afterHoursPpm: { ...level, label: 'Carbon dioxide then' },
@@ -114,7 +114,7 @@ export const suddenRelease = calculation({
       hint: 'As gas at 20 °C and 1 atm: 1 kg of carbon dioxide is 544 L.',
       example: 130,
     }),
-    roomVolumeCubicMetre: given({ label: 'Room', unit: 'm3', example: 12 }),
+    roomVolumeCubicMetre: given({ label: 'Volume of the room', unit: 'm3', example: 12 }),
   },
   answers: {
     carbonDioxidePpm: { ...level, label: 'Carbon dioxide' },

@@ -71,7 +71,6 @@ export const drawingSheet = calculation({
         drawKilogram: { kind: 'number', label: 'or weigh', unit: 'kg', decimals: 2 },
         soFarLitre: { kind: 'number', label: 'So far', unit: 'L', decimals: 2 },
         soFarKilogram: { kind: 'number', label: 'So far', unit: 'kg', decimals: 2 },
-        trialMillilitre: { kind: 'number', label: 'In the trial', unit: 'mL', decimals: 1 },
       },
       sources: [drawingOrder, massBalance],
     },

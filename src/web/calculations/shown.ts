@@ -46,9 +46,11 @@ export const figureWithUnit = (stored: number, unit: Unit, decimals: Decimals): 
   return shownUnit === '' ? text : `${text}${joint}${shownUnit}`;
 };
 
-/** As a person would type it: six digits at most, a plain point. */
-export const typedNumber = (stored: number, unit: Unit): string =>
-  String(Number(inTypedUnit(stored, unit).toPrecision(6)));
+/** As a person would type it: six digits at most, a plain point; a gravity to the point at least. */
+export const typedNumber = (stored: number, unit: Unit): string => {
+  const text = String(Number(inTypedUnit(stored, unit).toPrecision(6)));
+  return typedUnit(unit) === 'SG' && text.length < 5 ? Number(text).toFixed(3) : text;
+};
 
 const typedExample = (field: Field, example: string | number): string =>
   field.kind === 'number' && typeof example === 'number'

@@ -19,7 +19,7 @@ export const steep = calculation({
     'An infusion that stood too warm can make people ill without smelling or tasting of it. The local health authority decides which limits bind; when in doubt, discard it.',
   inputs: {
     standingHours: given({
-      label: 'Has stood',
+      label: 'Time it has stood',
       unit: 'h',
       hint: 'From the moment that water and leaves met.',
       example: 14,
@@ -33,8 +33,8 @@ export const steep = calculation({
       most: 100,
       offered: 6,
       fields: {
-        afterHours: given({ label: 'After', unit: 'h', example: 0 }),
-        temperatureCelsius: given({ label: 'Steep', ...celsius, example: 4 }),
+        afterHours: given({ label: 'Time since the start', unit: 'h', example: 0 }),
+        temperatureCelsius: given({ label: 'Temperature', ...celsius, example: 4 }),
       },
       example: [
         { afterHours: 0, temperatureCelsius: 4 },

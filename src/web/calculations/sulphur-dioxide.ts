@@ -31,7 +31,7 @@ export const molecular = calculation({
       hint: '0 to 15, for the other end.',
     }),
     temperatureCelsius: preset(20, {
-      label: 'Wine',
+      label: 'Temperature of the wine',
       ...celsius,
       hint: '20 to 40, for the other end.',
     }),

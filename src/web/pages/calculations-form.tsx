@@ -140,15 +140,28 @@ const presets = (inputs: Fields): Readonly<Record<string, string>> =>
     }),
   );
 
+const withRowFields = (inputs: Fields): readonly Field[] =>
+  Object.values(inputs).flatMap((field) =>
+    field.kind === 'rows' ? Object.values(field.fields) : [field],
+  );
+
+/** An example for each kind of quantity that the form asks for and that has other units. */
+const unitExamplesOf = (inputs: Fields): readonly string[] => {
+  const asked = new Set(
+    withRowFields(inputs).flatMap((field) => (field.kind === 'number' ? [field.measure] : [])),
+  );
+  return Object.entries(calculationWords.unitExamples).flatMap(([measure, example]) =>
+    asked.has(measure as keyof typeof calculationWords.unitExamples) ? [example] : [],
+  );
+};
+
 export const CalculationForm = ({ calculation, query, problems }: FormProps) => {
   const { name: form, inputs } = calculation;
   const refused: Refused = {
     problems,
     values: query.size === 0 ? presets(inputs) : Object.fromEntries(query),
   };
-  const isMixed = Object.values(inputs).some(
-    (field) => field.kind === 'number' && field.measure !== undefined,
-  );
+  const unitExamples = unitExamplesOf(inputs);
   const fieldNamed = (name: string) => {
     const field = inputs[name];
     return field === undefined ? null : (
@@ -194,7 +207,9 @@ export const CalculationForm = ({ calculation, query, problems }: FormProps) => 
           </div>
         );
       })}
-      {isMixed ? <p class="hint">{prose(calculationWords.units)}</p> : null}
+      {unitExamples.length === 0 ? null : (
+        <p class="hint">{prose(calculationWords.units(unitExamples))}</p>
+      )}
       <p class="sum-acts">
         <button type="submit">{calculationWords.workOut}</button>
       </p>

@@ -68,7 +68,7 @@ export const calculationPage = ({ visit, calculation, query, outcome }: Calculat
           {calculationWords.all}
         </a>
       </p>
-      <div class="opening">
+      <div class="opening sum-opening">
         <h1>{calculation.title}</h1>
         <p class="lead">{prose(calculation.purpose)}</p>
       </div>
