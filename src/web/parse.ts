@@ -16,7 +16,7 @@ const valueAt = (value: unknown, path: readonly PropertyKey[]): unknown =>
     value,
   );
 
-export const fieldFaults = (error: z.ZodError, value: unknown): readonly FieldFault[] =>
+const fieldFaults = (error: z.ZodError, value: unknown): readonly FieldFault[] =>
   error.issues.map((issue) => {
     const field = issue.path.map(String).join('.') || 'body';
     if (issue.code === 'unrecognized_keys')

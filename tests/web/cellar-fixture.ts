@@ -81,7 +81,7 @@ export const fermenter = {
   temperatureBand: null,
 } as const;
 
-export const haymaker = {
+const haymaker = {
   vessel: 'fermenter-1',
   batch: 'haymaker-12',
   title: 'Haymaker ale',
