@@ -10,6 +10,13 @@ import type { Finding, FindingWords } from './finding.ts';
 import { celsius, duration, gravity, points } from './spoken.ts';
 import type { Pace } from './stall.ts';
 
+/**
+ * How long the fall must last before the stall counts as over. Chosen by us: noise makes a gravity that
+ * stands still look like a slow fall for an hour or two, and less than six hours raises one stall again
+ * and again. A longer delay keeps the alarm standing after the yeast is at work.
+ */
+const offDelaySeconds = 6 * 3600;
+
 export const judgeStall = (
   batch: Batch,
   signs: FermentationSigns,
@@ -30,7 +37,7 @@ export const judgeStall = (
   // Medium: a stalled batch is saved by warming or rousing it within a day or two, not at three in the morning.
   priority: 'medium',
   onDelaySeconds: 0,
-  offDelaySeconds: 0,
+  offDelaySeconds,
   words: () => words(batch, signs, judged, outlook),
 });
 
