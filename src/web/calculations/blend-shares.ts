@@ -1,7 +1,14 @@
 /** The shares of components that bring a blend into its windows. */
-import { ok } from '../../result.ts';
+import { ok, type Result } from '../../result.ts';
+import { blend } from '../../science/blend.ts';
 import { blendShares } from '../../science/blend-shares.ts';
-import { type BlendProperty, blendProperties } from '../../science/blend-targets.ts';
+import {
+  type BlendCandidate,
+  type BlendProperty,
+  type BlendTarget,
+  blendProperties,
+} from '../../science/blend-targets.ts';
+import type { ScienceFault } from '../../science/fault.ts';
 import { blendFigures, figuresOf } from './blend-figures.ts';
 import { calculation } from './calculation.ts';
 import {
@@ -28,6 +35,32 @@ const propertyWords = {
 } as const satisfies Record<BlendProperty, string>;
 
 const { volumeLitre, massKilogram, ...contents } = blendFigures;
+
+const isProperty = (name: string): name is BlendProperty =>
+  blendProperties.some((property) => property === name);
+
+/** A fault of a target bears the name of its property; the body has that at one of its edges. */
+const targetOf = (targets: readonly BlendTarget[], fault: ScienceFault): string => {
+  if (!isProperty(fault.field)) return fault.field;
+  const value = fault.kind === 'outside-range' ? fault.value : null;
+  const of = (target: BlendTarget): boolean =>
+    target.property === fault.field &&
+    (value === null || target.low === value || target.high === value);
+  const at = targets.findIndex(of);
+  if (at < 0) return 'targets';
+  return `targets.${at}.${targets[at]?.low === value ? 'low' : 'high'}`;
+};
+
+const oneLitre = { kind: 'volume', litre: 1, atCelsius: 20 } as const;
+
+/** What is wrong with a candidate by itself: the solver would only say that it found no shares. */
+const faultAlone = (candidates: readonly BlendCandidate[]): Result<never, ScienceFault> | null => {
+  for (const candidate of candidates) {
+    const alone = blend([{ ...candidate, amount: oneLitre }]);
+    if (!alone.ok) return alone;
+  }
+  return null;
+};
 
 export const sharesOfBlend = calculation({
   name: 'blend-shares',
@@ -125,32 +158,26 @@ export const sharesOfBlend = calculation({
     ...contents,
   },
   work: ({ candidates, targets, prefer }) => {
-    const found = blendShares({
-      candidates: candidates.map((row) => ({
-        ...compositionOf(row),
-        name: row.name,
-        leastShare: row.leastShare,
-        greatestShare: row.greatestShare,
-        costPerLitre: row.costPerLitre,
-      })),
-      targets,
-      prefer,
-    });
+    const named = candidates.map((row) => ({
+      ...compositionOf(row),
+      name: row.name,
+      leastShare: row.leastShare,
+      greatestShare: row.greatestShare,
+      costPerLitre: row.costPerLitre,
+    }));
+    const found = faultAlone(named) ?? blendShares({ candidates: named, targets, prefer });
     if (!found.ok) {
       const others: Record<string, Place> = {
+        [found.fault.field]: targetOf(targets, found.fault),
         leastShare: 'candidates',
         greatestShare: 'candidates',
       };
-      for (const property of blendProperties) {
-        const at = targets.findIndex((target) => target.property === property);
-        others[property] = at < 0 ? 'targets' : `targets.${at}.high`;
-      }
       const names = candidates.map(({ name }) => name);
       return located(found, placesOfRows('candidates', names, found.fault, others));
     }
-    const { kind, shares, depth, targets: outcomes, costPerLitre, blend } = found.value;
+    const { kind, shares, depth, targets: outcomes, costPerLitre, blend: made } = found.value;
     const missed = outcomes.filter(({ miss }) => miss > 0);
-    const { volumeLitre: _litre, massKilogram: _kilogram, ...made } = figuresOf(blend);
+    const { volumeLitre: _litre, massKilogram: _kilogram, ...held } = figuresOf(made);
     return ok({
       verdict: {
         kind,
@@ -167,7 +194,7 @@ export const sharesOfBlend = calculation({
         high,
       })),
       costPerLitre,
-      ...made,
+      ...held,
     });
   },
 });

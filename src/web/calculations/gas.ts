@@ -125,16 +125,6 @@ export const pressureRise = calculation({
   work: (input) => {
     const state = stateOf(input.originalGravity, input.presentGravity);
     if (!state.ok) return state;
-    const rate = located(
-      carbonDioxideGramPerHour({
-        originalExtractPlato: state.value.originalExtractPlato,
-        apparentExtractPlato: state.value.apparentExtractPlato,
-        extractFallPlatoPerHour: input.extractFallPlatoPerDay / hoursPerDay,
-        wortVolumeLitre: input.vesselVolumeLitre - input.headspaceLitre,
-      }),
-      { ...gravityPlaces, ...fallPlace, wortVolumeLitre: 'headspaceLitre' },
-    );
-    if (!rate.ok) return rate;
     const vessel: ClosedVessel = {
       drink: state.value.drink,
       vesselVolumeLitre: input.vesselVolumeLitre,
@@ -154,6 +144,16 @@ export const pressureRise = calculation({
       places,
     );
     if (!present.ok) return present;
+    const rate = located(
+      carbonDioxideGramPerHour({
+        originalExtractPlato: state.value.originalExtractPlato,
+        apparentExtractPlato: state.value.apparentExtractPlato,
+        extractFallPlatoPerHour: input.extractFallPlatoPerDay / hoursPerDay,
+        wortVolumeLitre: input.vesselVolumeLitre - input.headspaceLitre,
+      }),
+      { ...gravityPlaces, ...fallPlace, wortVolumeLitre: 'headspaceLitre' },
+    );
+    if (!rate.ok) return rate;
     const rise = located(pressureRisePerHour(vessel, present.value, rate.value), places);
     if (!rise.ok) return rise;
     const rating = input.ratedGaugePressurePascal;
