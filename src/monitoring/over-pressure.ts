@@ -19,13 +19,16 @@ const raiseShare = 0.95;
  */
 const returnShare = 0.9;
 
-/** A reading that was this near before needs no second one. Chosen by us: pressure in a keg climbs, it does not leap. */
+/**
+ * A reading that leaps, from below this share or by more than that, may be a stray of a field gauge: a second
+ * reading must confirm it, or none must come for so many usual gaps and never longer than half an hour, since a
+ * regulator that fails fills a keg in minutes. A first reading has nothing that speaks against it and is believed
+ * at once. Chosen by us: longer waits spare a stray, shorter ones warn sooner.
+ */
 const nearShare = 0.8;
 const leapShare = 0.12;
-
-/** Else a second reading must confirm it, or none must come for so many usual gaps. */
-const confirmGaps = 2.6;
-const longestConfirmSeconds = 3 * 3600;
+const confirmGaps = 1.5;
+const longestConfirmSeconds = 30 * 60;
 const offDelaySeconds = 10 * 60;
 
 export const judgeOverPressure = (
@@ -36,10 +39,10 @@ export const judgeOverPressure = (
   at: number,
 ): Finding => {
   const share = gaugePressurePascal / ratedGaugePressurePascal;
-  const near =
+  const leapt =
     previousPascal !== null &&
-    previousPascal >= nearShare * ratedGaugePressurePascal &&
-    gaugePressurePascal - previousPascal <= leapShare * ratedGaugePressurePascal;
+    (previousPascal < nearShare * ratedGaugePressurePascal ||
+      gaugePressurePascal - previousPascal > leapShare * ratedGaugePressurePascal);
   const gap = memory === undefined ? null : usualGap(memory);
   return {
     kind: 'over-pressure',
@@ -48,9 +51,9 @@ export const judgeOverPressure = (
     at,
     // High: the one alarm here for which a brewer asleep at home is to get up.
     priority: 'high',
-    onDelaySeconds: near
-      ? 0
-      : Math.min(longestConfirmSeconds, confirmGaps * (gap ?? longestConfirmSeconds)),
+    onDelaySeconds: leapt
+      ? Math.min(longestConfirmSeconds, confirmGaps * (gap ?? longestConfirmSeconds))
+      : 0,
     offDelaySeconds,
     words: () => ({
       evidence:
