@@ -51,7 +51,7 @@ export const putBlock = (sql: SqlStorage, channel: Channel, points: Points): voi
   );
 };
 
-export const removeBlock = (sql: SqlStorage, channel: Channel, first: number): void => {
+const removeBlock = (sql: SqlStorage, channel: Channel, first: number): void => {
   sql.exec('DELETE FROM block WHERE channel = ? AND first = ?', channel, first);
 };
 

@@ -19,6 +19,9 @@ export type ReadingBudget = {
  */
 export const usualBudget: ReadingBudget = { readingsPerMinute: 600, burst: 20_000 };
 
+/** Rounding of sums must not make a sender wait again that has waited as told. */
+const roundingShare = 1e-6;
+
 /** A bucket with nothing to say is as good as none; past this many keys the full ones are let go. */
 const rememberedKeys = 1000;
 
@@ -51,9 +54,9 @@ export const spend = (
   const left = known === undefined ? burst : fill(known);
   // A pack longer than any burst passes when the bucket is full, or it could never pass.
   const wanted = Math.min(readings, burst);
-  if (left < wanted) return Math.ceil((wanted - left) / perSecond);
+  if (left + roundingShare < wanted) return Math.ceil((wanted - left) / perSecond);
   if (known === undefined && buckets.size >= rememberedKeys)
     for (const [other, bucket] of buckets) if (fill(bucket) >= burst) buckets.delete(other);
-  buckets.set(key, { left: left - wanted, at: now });
+  buckets.set(key, { left: Math.max(0, left - wanted), at: now });
   return null;
 };

@@ -6,6 +6,8 @@ import { type Channel, channelNames } from '../science/units/channel.ts';
 import { replaceBlock } from './block-table.ts';
 import { addHours, type Hour, hourOf, hourSeconds } from './hourly-table.ts';
 import { type Points, unpackPoints } from './packed/points.ts';
+import { openTail } from './tail.ts';
+import { readTail } from './tail-table.ts';
 
 /** A span of time that keeps its detail; `to` is null while it lasts. Unix seconds. */
 export type HeldSpan = { readonly from: number; readonly to: number | null };
@@ -27,36 +29,54 @@ export const thinningStart: ThinningPlace = {
   after: null,
 };
 
-/** One step, inside the caller's transaction. Returns where the next begins; null at the end. */
+/**
+ * One step, inside the caller's transaction. Returns where the next begins; null at the end.
+ * An hour is thinned whole or not at all: one that reaches into a block of the next step, or into the
+ * tail, waits until all of it can be taken.
+ */
 export const thinStep = (
   sql: SqlStorage,
   place: ThinningPlace,
   rule: ThinningRule,
 ): ThinningPlace | null => {
+  const tail = openTail(readTail(sql).body);
   let room = blocksPerStep;
   let after = place.after;
   for (const channel of channelNames.slice(channelNames.indexOf(place.channel))) {
-    const blocks = sql
-      .exec<{ first: number; body: ArrayBuffer }>(
-        `SELECT first, body FROM block
-          WHERE channel = ? AND first > ? AND first < ? ORDER BY first LIMIT ?`,
-        channel,
-        after ?? Number.NEGATIVE_INFINITY,
-        rule.before,
-        room,
-      )
-      .toArray();
+    const rows = blocksAfter(sql, channel, after, rule.before, room + 1);
+    const blocks = rows.slice(0, room);
+    const next = rows[room];
+    const whole = hourOf(next?.first ?? tail.get(channel)?.times[0] ?? Number.POSITIVE_INFINITY);
+    const before = Math.min(rule.before, whole);
     const hours = blocks.flatMap(({ first, body }) =>
-      thinBlock(sql, channel, first, unpackPoints(body), rule),
+      thinBlock(sql, channel, first, unpackPoints(body), { ...rule, before }),
     );
     if (hours.length > 0) addHours(sql, channel, hours);
     room -= blocks.length;
-    const last = blocks.at(-1);
-    if (room <= 0 && last !== undefined) return { channel, after: last.first };
+    // The last block is looked at again, since its last hour may have been left.
+    if (next !== undefined) return { channel, after: blocks.at(-2)?.first ?? after };
     after = null;
   }
   return null;
 };
+
+const blocksAfter = (
+  sql: SqlStorage,
+  channel: Channel,
+  after: number | null,
+  before: number,
+  limit: number,
+): readonly { readonly first: number; readonly body: ArrayBuffer }[] =>
+  sql
+    .exec<{ first: number; body: ArrayBuffer }>(
+      `SELECT first, body FROM block
+        WHERE channel = ? AND first > ? AND first < ? ORDER BY first LIMIT ?`,
+      channel,
+      after ?? Number.NEGATIVE_INFINITY,
+      before,
+      limit,
+    )
+    .toArray();
 
 /** Takes out of a block the hours that are due; returns them. */
 const thinBlock = (

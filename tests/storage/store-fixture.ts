@@ -8,11 +8,12 @@ import type { PagePlace, ReadingPage } from '../../src/storage/reading-page.ts';
 import { vesselMigrations } from '../../src/storage/vessel-migrations.ts';
 import { testEnv } from '../web/cellar-fixture.ts';
 
-/** Runs inside an object of its own that has tables and no vessel. */
+/** Runs inside an object that has tables and no vessel; without a name it is one of its own. */
 export const inStore = <Outcome>(
   work: (sql: SqlStorage, state: DurableObjectState) => Outcome | Promise<Outcome>,
+  name: string = crypto.randomUUID(),
 ): Promise<Outcome> =>
-  runInDurableObject(vesselStub(testEnv, 'store', crypto.randomUUID()), (_instance, state) => {
+  runInDurableObject(vesselStub(testEnv, 'store', name), (_instance, state) => {
     migrate(state.storage, vesselMigrations);
     return work(state.storage.sql, state);
   });
