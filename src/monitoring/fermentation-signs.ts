@@ -8,6 +8,7 @@ import { type ChronicleRow, heardIn, middleOf } from './chronicle.ts';
 import type { FermentationMemory } from './fermentation-memory.ts';
 import { type GravityCourse, gravityCourse } from './gravity-course.ts';
 import { median } from './median.ts';
+import { scatterOf } from './scatter.ts';
 import { type PointsBelief, terminalBelief } from './terminal-belief.ts';
 import { type Trend, trend } from './trend.ts';
 
@@ -120,32 +121,37 @@ const trendOver = (course: GravityCourse, hour: number, window: number): Trend |
   return trend(hours, course.points.slice(from), Math.max(scatterFloor, 0.6 * course.scatter));
 };
 
-/** Flow above this share of its peak, or head pressure that says the same, means yeast at work. */
+/**
+ * Gas leaving as a share of the most seen, by flow or by the head pressure of a vented vessel, with twice its error
+ * taken off: what is surely there.
+ */
 const gasShare = (rows: readonly ChronicleRow[]): number | null => {
-  const flows = smoothed(rows, 'gas-flow');
-  const flowPeak = Math.max(0, ...flows);
-  const flowNow = flows.at(-1);
-  if (flows.length >= 12 && flowNow !== undefined && flowPeak > 0) return flowNow / flowPeak;
-  const heads = smoothed(rows, 'gauge-pressure');
-  const now = heads.at(-1);
-  if (heads.length < 24 || now === undefined) return null;
-  const base = Math.min(...heads);
-  const peak = Math.max(...heads);
+  const flow = activity(rows, 'gas-flow', 0);
+  return flow ?? activity(rows, 'gauge-pressure', leastHeadPascal);
+};
+
+/** Head pressure that swings by less tells nothing: gauges and weather do as much. Assumption. */
+const leastHeadPascal = 600;
+
+const activity = (
+  rows: readonly ChronicleRow[],
+  channel: 'gas-flow' | 'gauge-pressure',
+  leastSwing: number,
+): number | null => {
+  const values = rows.flatMap((row) => heardIn(row, channel) ?? []);
+  if (values.length < 24) return null;
+  const smooth = values.map((_, index) => median(values.slice(Math.max(0, index - 6), index + 1)));
+  const sorted = [...smooth].sort((a, b) => a - b);
+  const base = channel === 'gas-flow' ? 0 : (sorted[Math.floor(sorted.length * 0.05)] ?? 0);
+  const peak = sorted.at(-1) ?? 0;
   // A vented vessel holds a few centimetres of water; more means that the pressure is kept, and tells no flow.
-  return peak > ventedPascal || peak - base < 600 ? null : (now - base) / (peak - base);
+  if (peak - base <= leastSwing || (channel === 'gauge-pressure' && peak > ventedPascal))
+    return null;
+  const noise = scatterOf(values) / Math.sqrt(4);
+  return ((smooth.at(-1) ?? 0) - base - 2 * noise) / (peak - base);
 };
 
 const ventedPascal = 8000;
-
-const smoothed = (
-  rows: readonly ChronicleRow[],
-  channel: 'gas-flow' | 'gauge-pressure',
-): readonly number[] => {
-  const values = rows.flatMap((row) => heardIn(row, channel) ?? []);
-  return values.flatMap((_, index) =>
-    index < 3 ? [] : [median(values.slice(Math.max(0, index - 6), index + 1))],
-  );
-};
 
 const temperatureSigns = (
   rows: readonly ChronicleRow[],

@@ -7,11 +7,12 @@ import type { Batch } from './batch.ts';
 import type { Chronicle } from './chronicle.ts';
 import { fitIsDue, outlookOf, refitted } from './fermentation-fit.ts';
 import type { FermentationMemory } from './fermentation-memory.ts';
-import { type FermentationSigns, fermentationSigns } from './fermentation-signs.ts';
+import { phaseOf, stillHours } from './fermentation-phase.ts';
+import { fermentationSigns } from './fermentation-signs.ts';
 import type { Finding } from './finding.ts';
 import { judgeStall } from './judge-stall.ts';
 import { gravity, points } from './spoken.ts';
-import { type Pace, pace } from './stall.ts';
+import { pace } from './stall.ts';
 import { judgeTemperatureFall } from './temperature-fall.ts';
 import type { Happening } from './watched.ts';
 
@@ -20,16 +21,6 @@ export type FermentationStep = {
   readonly findings: readonly Finding[];
   readonly happenings: readonly Happening[];
 };
-
-/** Gravity counts as still when it moves less than this in two days: 0.1 °P. Common practice, no source. */
-const stillPoints = 0.4;
-const stillHours = 48;
-
-/** Share of the expected fall below which stillness is no finish. Chosen by us. */
-const finishedShare = 0.6;
-
-/** Points of renewed fall that make a restart. Chosen by us: more than foam or temperature feign. */
-const restartPoints = 1.5;
 
 export const fermentationStep = (
   batch: Batch,
@@ -63,7 +54,7 @@ export const fermentationStep = (
   let memory: FermentationMemory = {
     ...seen,
     phase,
-    restedAt: rested ? Math.min(before.restedAt ?? signs.level, signs.level) : null,
+    restedAt: rested ? (before.restedAt ?? signs.level) : null,
   };
   if (fitIsDue(memory, batch, now) && !signs.course.unsettled) {
     memory = refitted(memory, batch, signs, now);
@@ -80,44 +71,10 @@ export const fermentationStep = (
   memory = { ...memory, present: { at: now, gravity: present } };
   const findings: Finding[] = [];
   if (judged !== null) {
-    findings.push(judgeStall(batch, signs, judged, before.phase, memory.outlook, now));
+    findings.push(judgeStall(batch, signs, judged, phase, memory.outlook, now));
   }
   if (!banded && signs.temperature !== null && phase !== 'finished') {
     findings.push(judgeTemperatureFall(signs.temperature, signs, judged, now));
   }
   return { memory, findings, happenings };
-};
-
-const phaseOf = (
-  before: FermentationMemory,
-  signs: FermentationSigns,
-  judged: Pace | null,
-): FermentationMemory['phase'] => {
-  const moving = judged?.verdict === 'moving';
-  const restarted =
-    moving && before.restedAt !== null && before.restedAt - signs.level > restartPoints;
-  switch (before.phase) {
-    case 'waiting':
-      return signs.fallen >= 2 && moving ? 'active' : 'waiting';
-    case 'active':
-      if (judged?.verdict === 'stopped') return 'stalled';
-      return isFinished(signs, judged) ? 'finished' : 'active';
-    case 'stalled':
-    case 'finished':
-      return restarted ? 'active' : before.phase;
-  }
-};
-
-const isFinished = (signs: FermentationSigns, judged: Pace | null): boolean => {
-  if (signs.course.unsettled) return false;
-  if (judged !== null && judged.verdict === 'moving' && judged.trend === null) return false;
-  const due =
-    signs.terminal === null ? signs.original * 0.6 : signs.original - signs.terminal.points;
-  if (signs.fallen < finishedShare * due) return false;
-  return signs.trends.some(
-    ({ window, trend }) =>
-      window >= stillHours &&
-      Math.abs(trend.slope) * stillHours <= stillPoints &&
-      trend.slopeError * stillHours <= stillPoints,
-  );
 };

@@ -9,6 +9,7 @@
  */
 import { type ChronicleRow, heardIn, middleOf } from './chronicle.ts';
 import { median } from './median.ts';
+import { scatterOf } from './scatter.ts';
 
 /** A moved sensor: Unix seconds, and by how many points its readings rose. */
 export type Shift = readonly [at: number, points: number];
@@ -26,6 +27,9 @@ export type GravityCourse = {
   readonly unsettled: boolean;
   readonly shifts: readonly Shift[];
 };
+
+/** The resolution of an ordinary float, a tenth of a point. */
+const leastScatter = 0.1;
 
 /** A leap is at least this many points. Chosen by us: less is within the noise and sway of a floating sensor. */
 const leapPoints = 2.2;
@@ -46,6 +50,9 @@ const believedHours = 12;
 const stayHours = 16;
 const stayRows = 5;
 
+/** Foam rises in the first days. Common practice, no source. */
+const foamHours = 100;
+
 /** Shifts remembered; a sensor that is moved oftener tells nothing. */
 const shiftsKept = 8;
 
@@ -65,7 +72,7 @@ export const gravityCourse = (
     if (gravity === null || frozen.some(([from, to]) => at >= from && at <= to)) continue;
     heard.push({ hour: (at - start) / 3600, value: (gravity - 1) * 1000 });
   }
-  const scatter = scatterOf(heard.map(({ value }) => value));
+  const scatter = Math.max(leastScatter, scatterOf(heard.map(({ value }) => value)));
   const leap = Math.max(leapPoints, leapScatters * scatter);
   const shiftOf = (hour: number): number =>
     shifts.reduce((sum, [at, size]) => (hour * 3600 + start >= at ? sum + size : sum), 0);
@@ -106,6 +113,12 @@ export const gravityCourse = (
       break;
     }
     const size = median(away.slice(0, 8));
+    if (size < 0 && here.hour < foamHours) {
+      // Where foam is about, a drop is more likely the foam's end than a moved sensor: it is taken as true.
+      hours.push(here.hour);
+      points.push(value);
+      continue;
+    }
     shifts.push([Math.floor(here.hour * 3600 + start), Number(size.toFixed(2))]);
     // The reading that leapt is left out: it may itself be half foam. The next one is judged shifted.
   }
@@ -134,14 +147,4 @@ const follows = (course: Latest, at: number, value: number, leap: number): boole
   const most = course.points - 0.65 * course.fall * Math.min(believedHours, since) + leap;
   const least = course.points - leap - Math.max(1.5, 2 * course.fall) * since;
   return value <= most && value >= least;
-};
-
-/** From second differences, which neither level nor steady fall enters. */
-const scatterOf = (values: readonly number[]): number => {
-  const bends = values
-    .slice(2)
-    .map((value, index) =>
-      Math.abs(value - 2 * (values[index + 1] ?? value) + (values[index] ?? value)),
-    );
-  return bends.length < 4 ? 1 : Math.max(0.1, (1.4826 * median(bends)) / Math.sqrt(6));
 };

@@ -27,12 +27,7 @@ export const judgeStall = (
 ): Finding => ({
   kind: 'stall',
   channel: null,
-  condition:
-    judged.verdict === 'stopped' && phase !== 'finished'
-      ? 'holds'
-      : judged.verdict === 'moving'
-        ? 'clear'
-        : 'between',
+  condition: phase === 'stalled' ? 'holds' : phase === 'active' ? 'clear' : 'between',
   at: now,
   // Medium: a stalled batch is saved by warming or rousing it within a day or two, not at three in the morning.
   priority: 'medium',

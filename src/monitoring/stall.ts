@@ -20,86 +20,132 @@ export type Pace = {
   readonly cause: 'cold' | 'hot' | null;
 };
 
-export const stallSettings = {
-  /** Share of the batch's own best pace below which it has stopped, by what else is known. */
-  share: 0.06,
-  shareEarly: 0.04,
-  shareExplained: 0.16,
-  /** And never a slower pace than this is asked for, per hour of the sure distance. */
-  leastPace: 0.0008,
-  /** Standard errors of the slope that must still fit under the limit. */
-  slopeErrors: 1.3,
-  /** Standard deviations of the terminal belief taken off the distance. */
-  beliefErrors: 1.2,
-  beliefErrorsExplained: 0.6,
-  /** Points that must be left for sure. */
-  leastDistance: 2.5,
-  leastDistanceExplained: 1.5,
+/** How a stop is told in one situation. */
+export type StopTest = {
+  /** Share of the healthy fall that the measured fall must stay under. */
+  readonly share: number;
+  /** Share of the healthy fall that must be excluded, so many standard errors of the slope away. */
+  readonly excluded: number;
+  readonly errors: number;
+  /** Points per hour that count as standing still; a fall that is surely more is slow, not stopped. */
+  readonly still: number;
+  /** Standard deviations of the terminal belief taken off the distance, and the points that must be left then. */
+  readonly beliefErrors: number;
+  readonly leastDistance: number;
   /** Shortest window that may decide, in hours. */
-  shortestExplained: 8,
-  shortest: 18,
-  shortestEarly: 36,
-  /** Share of the fall to terminal up to which a stop may be a pause between sugars. */
-  early: 0.5,
-  /** Points that must have fallen before anything can stop. */
-  begun: 4,
-  /** Gas above this share of its peak is a fermentation at work. */
-  gasAtWork: 0.12,
-  /** Degrees below the usual temperature that explain a stop. */
-  coldBy: 3,
-  hotAbove: 30.5,
-  /** Points per hour that drift alone may feign. */
-  drift: 0.006,
+  readonly shortest: number;
 };
 
-export const pace = (signs: FermentationSigns, settings = stallSettings): Pace | null => {
-  const { terminal, level } = signs;
+export type StallSettings = {
+  /** The temperature explains a stop. */
+  readonly explained: StopTest;
+  readonly plain: StopTest;
+  /** Much is left and nothing explains a stop: it may be a pause between sugars. */
+  readonly early: StopTest;
+  /** Share of the fall to terminal up to which it is early. */
+  readonly earlyShare: number;
+  /** A healthy fall is at least this share of the distance per hour, however slow the batch has been. */
+  readonly leastPace: number;
+  /** Points that must have fallen before anything can stop. */
+  readonly begun: number;
+  /** Gas above this share of its peak is a fermentation at work. */
+  readonly gasAtWork: number;
+  /** Degrees below the usual temperature, and degrees, that explain a stop. */
+  readonly coldBy: number;
+  readonly hotAbove: number;
+  /** Points per hour that drift alone may feign. */
+  readonly drift: number;
+};
+
+export const stallSettings: StallSettings = {
+  explained: {
+    share: 0.115,
+    excluded: 0.8,
+    errors: 0.8,
+    still: 0.06,
+    beliefErrors: 0.47,
+    leastDistance: 1.15,
+    shortest: 8,
+  },
+  plain: {
+    share: 0.13,
+    excluded: 0.2,
+    errors: 1.4,
+    still: 0.02,
+    beliefErrors: 1.4,
+    leastDistance: 4,
+    shortest: 24,
+  },
+  early: {
+    share: 0.1,
+    excluded: 0.08,
+    errors: 1.2,
+    still: 0.012,
+    beliefErrors: 1.4,
+    leastDistance: 2.5,
+    shortest: 36,
+  },
+  earlyShare: 0.45,
+  leastPace: 0.009,
+  begun: 4,
+  gasAtWork: 0.07,
+  coldBy: 3.75,
+  hotAbove: 30.5,
+  drift: 0.004,
+};
+
+export const pace = (
+  signs: FermentationSigns,
+  settings: StallSettings = stallSettings,
+): Pace | null => {
+  const { terminal, level, temperature } = signs;
   if (terminal === null) return null;
-  const distance = level - terminal.points;
   const cause =
-    signs.temperature === null
+    temperature === null
       ? null
-      : signs.temperature.fallenBy >= settings.coldBy
+      : temperature.fallenBy >= settings.coldBy
         ? 'cold'
-        : signs.temperature.now >= settings.hotAbove
+        : temperature.now >= settings.hotAbove
           ? 'hot'
           : null;
-  const errors = cause === null ? settings.beliefErrors : settings.beliefErrorsExplained;
-  const sureDistance = distance - errors * terminal.sd;
-  const leastDistance = cause === null ? settings.leastDistance : settings.leastDistanceExplained;
   const share = signs.fallen / Math.max(1, signs.original - terminal.points);
-  const early = share < settings.early;
-  const least =
-    cause !== null ? settings.shareExplained : early ? settings.shareEarly : settings.share;
-  const shortest =
+  const test =
     cause !== null
-      ? settings.shortestExplained
-      : early
-        ? settings.shortestEarly
-        : settings.shortest;
-  const limit = Math.max(settings.leastPace, least * signs.peakPace) * sureDistance;
+      ? settings.explained
+      : share < settings.earlyShare
+        ? settings.early
+        : settings.plain;
+  const distance = level - terminal.points;
+  const sureDistance = distance - test.beliefErrors * terminal.sd;
+  const healthy = Math.max(settings.leastPace, signs.peakPace) * Math.max(0, sureDistance);
   const said = (verdict: Pace['verdict'], window = 0, trend: Trend | null = null): Pace => ({
     verdict,
     distance,
     sureDistance,
     trend,
     window,
-    limit,
+    limit: test.share * healthy,
     cause,
   });
-  if (signs.fallen < settings.begun) return said('unsure');
-  if (signs.course.unsettled) return said('unsure');
+  if (signs.fallen < settings.begun || signs.course.unsettled) return said('unsure');
   const atWork = signs.gasShare !== null && signs.gasShare > settings.gasAtWork;
   for (const { window, trend } of signs.trends) {
     const fall = -trend.slope;
-    if (fall - 2 * trend.slopeError > Math.max(2 * limit, 0.02))
-      return said('moving', window, trend);
+    const moves = Math.max(2 * test.share * healthy, leastMovement);
+    if (fall - 2 * trend.slopeError > moves) return said('moving', window, trend);
     // Gravity never rises by itself: a rise that is sure says that the sensor is not to be believed here.
-    const rises = -fall - 2.5 * trend.slopeError > 0.02;
-    if (window < shortest || rises || atWork || sureDistance < leastDistance) continue;
-    if (Math.max(0, fall) + settings.slopeErrors * trend.slopeError - settings.drift < limit) {
+    const rises = -fall - 2.5 * trend.slopeError > leastMovement;
+    if (window < test.shortest || rises || atWork || sureDistance < test.leastDistance) continue;
+    const seen = Math.max(0, fall) - settings.drift;
+    if (
+      seen < test.share * healthy &&
+      seen + test.errors * trend.slopeError < test.excluded * healthy
+    ) {
       return said('stopped', window, trend);
     }
   }
   return said(atWork ? 'moving' : 'unsure');
 };
+
+/** Points per hour that count as movement for sure: half a point a day, more than a drifting sensor makes. */
+const leastMovement = 0.02;

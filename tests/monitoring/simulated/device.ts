@@ -58,7 +58,11 @@ export const record = (roll: Dice, run: FermentationCase, start: number): Record
   }
   const spikes = Array.from({ length: Math.floor(roll.uniform(0, 4)) }, () => {
     const at = roll.uniform(8, 96);
-    return { at, until: at + roll.uniform(1, 10), size: roll.uniform(3, 12) };
+    return {
+      at,
+      until: at + roll.uniform(1, 10),
+      size: roll.uniform(3, 12) * (roll.chance(0.25) ? -0.5 : 1),
+    };
   });
   const faultAt = (run.att50Hour ?? 40) * roll.uniform(0.5, 1.6);
   const faultUntil = faultAt + roll.uniform(24, 80);

@@ -110,7 +110,7 @@ const manner = (roll: Dice, wanted: FermentationClass, subtype: string): Manner 
       hottestCelsius: kind === 'lager' ? 33 : roll.uniform(37, 41),
       lagHours: roll.uniform(3, 18) * (wanted === 'sluggish' ? roll.uniform(1, 2.5) : 1),
       repressionPoints: roll.uniform(2, 15),
-      turnHours: diauxic ? roll.uniform(8, 22) : 0,
+      turnHours: diauxic ? roll.uniform(8, 30) : 0,
       halfShare: roll.uniform(0.03, 0.13),
     },
   };
@@ -125,6 +125,7 @@ const subtypes = {
     'lager_gr',
     'wine',
     'highgrav',
+    'diauxic',
     'diauxic',
     'ale_crash',
     'ale_step',
