@@ -146,6 +146,16 @@ describe('the words of a refusal', () => {
     expect(errors[0]?.field).toBe(field);
   });
 
+  test.each([
+    ['blend', 'components'],
+    ['blend-shares', 'candidates'],
+    ['scale-up', 'lines'],
+  ])('%s: two components of one name could not be told apart', async (name, list) => {
+    const body = withValue(exampleBody(named(name)), `${list}.2.name`, 'Wheat beer');
+    const { errors } = await refused(name, JSON.stringify(body));
+    expect(errors[0]?.field).toBe(`${list}.2.name`);
+  });
+
   test('an addition without its amount says which and what is lacking', async () => {
     const body = {
       ...exampleBody(named('alcohol-after-additions')),

@@ -16,6 +16,7 @@ import {
   compositionFields,
   compositionOf,
   elderberryWine,
+  faultInNames,
   placesOfRows,
   rooibosInfusion,
   wheatBeer,
@@ -158,6 +159,9 @@ export const sharesOfBlend = calculation({
     ...contents,
   },
   work: ({ candidates, targets, prefer }) => {
+    const names = candidates.map(({ name }) => name);
+    const alike = faultInNames('candidates', names);
+    if (alike !== null) return alike;
     const named = candidates.map((row) => ({
       ...compositionOf(row),
       name: row.name,
@@ -172,7 +176,6 @@ export const sharesOfBlend = calculation({
         leastShare: 'candidates',
         greatestShare: 'candidates',
       };
-      const names = candidates.map(({ name }) => name);
       return located(found, placesOfRows('candidates', names, found.fault, others));
     }
     const { kind, shares, depth, targets: outcomes, costPerLitre, blend: made } = found.value;

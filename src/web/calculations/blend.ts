@@ -10,6 +10,7 @@ import {
   compositionFields,
   compositionOf,
   elderberryWine,
+  faultInNames,
   placesOfRows,
   rooibosInfusion,
   wheatBeer,
@@ -175,6 +176,9 @@ export const blendOfComponents = calculation({
     remedies: remediesFigure,
   },
   work: (input) => {
+    const names = input.components.map(({ name }) => name);
+    const alike = faultInNames('components', names);
+    if (alike !== null) return alike;
     const components: Component[] = [];
     for (const [index, row] of input.components.entries()) {
       const amount = amountOf(row, `components.${index}`);
@@ -183,7 +187,6 @@ export const blendOfComponents = calculation({
     }
     const made = blend(components);
     if (!made.ok) {
-      const names = components.map(({ name }) => name);
       return located(made, placesOfRows('components', names, made.fault));
     }
     const judged = located(verdictIn(made.value, input), {

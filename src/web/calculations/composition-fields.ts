@@ -1,9 +1,11 @@
 /** What a component of a blend holds, as a row of a form; what nobody measured stays null. */
+
+import { fail, type Result } from '../../result.ts';
 import type { Composition } from '../../science/blend.ts';
 import type { ScienceFault } from '../../science/fault.ts';
 import { byVolume, gramPerLitre, gravityUnit, volumes } from './drink-fields.ts';
 import { given, type InputOf, ifKnown, named } from './field.ts';
-import type { Place, Places } from './located.ts';
+import type { Places } from './located.ts';
 
 export const componentName = named({ label: 'Name', example: 'Elderberry wine' });
 
@@ -61,21 +63,41 @@ export const compositionOf = (row: InputOf<typeof compositionFields>): Compositi
   gravity: row.gravity,
 });
 
+/** Two of one name could not be told apart, in a fault or on a drawing sheet. */
+export const faultInNames = (
+  list: string,
+  names: readonly string[],
+): Result<never, ScienceFault> | null => {
+  const at = names.findIndex((name, index) => names.indexOf(name) < index);
+  return at < 0
+    ? null
+    : fail({
+        kind: 'no-solution',
+        field: `${list}.${at}.name`,
+        reason: 'another bears the same name; give each its own',
+      });
+};
+
 /** A formula names a component's field "NAME: field"; the body has it at its place in the list. */
 export const placesOfRows = (
   list: string,
   names: readonly string[],
   fault: ScienceFault,
-  others: Readonly<Record<string, Place>> = {},
+  others: Places = {},
+  /** Where a component's own field bears another name in the body. */
+  renamed: Readonly<Record<string, string>> = {},
 ): Places => {
-  const at = names.findIndex((name) => fault.field.startsWith(`${name}: `));
-  if (at < 0) return others;
-  const own = fault.field.slice(`${names[at] ?? ''}: `.length);
-  return { ...others, [fault.field]: `${list}.${at}.${own}` };
+  for (const [index, name] of names.entries()) {
+    const own = fault.field.startsWith(`${name}: `) ? fault.field.slice(name.length + 2) : '';
+    // A name may itself hold a colon: only what leaves a bare field is the component's own.
+    if (own === '' || own.includes(': ')) continue;
+    return { ...others, [fault.field]: `${list}.${index}.${renamed[own] ?? own}` };
+  }
+  return others;
 };
 
 /** Three drinks of the invented Skerrow Yard. */
-export const yardDrinks = [
+const yardDrinks = [
   {
     name: 'Wheat beer',
     alcoholByVolumePercent: 4.8,

@@ -8,7 +8,7 @@ import type { Results } from './figure.ts';
 import type { Source } from './source.ts';
 
 /** The sources of a calculation, each once, with the figures that rest on it. */
-export const sourcesOf = (
+const sourcesOf = (
   one: Calculation,
 ): readonly (Source & { readonly figures: readonly string[] })[] => {
   const figures = Object.entries(one.answers);
@@ -21,7 +21,7 @@ export const sourcesOf = (
 
 const address = (one: Calculation): string => `/v1/calculations/${one.name}`;
 
-export const summaryOf = (one: Calculation) => ({
+const summaryOf = (one: Calculation) => ({
   name: one.name,
   title: one.title,
   purpose: one.purpose,

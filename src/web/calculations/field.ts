@@ -7,7 +7,7 @@
 import type { Measure } from './measure.ts';
 
 /** How the form takes a number whose stored unit nobody types: in bar rather than Pa. */
-export type TypedAs = {
+type TypedAs = {
   readonly unit: string;
   /** Ending of the field's name, and what the form has in its place. */
   readonly ending: readonly [stored: string, typed: string];
@@ -67,7 +67,7 @@ export type RowsField<Each extends Readonly<Record<string, FlatField>>> = Words 
 export type Field = FlatField | RowsField<Readonly<Record<string, FlatField>>>;
 export type Fields = Readonly<Record<string, Field>>;
 
-export type ValueOf<One> = One extends { readonly kind: 'number'; readonly need: 'if-known' }
+type ValueOf<One> = One extends { readonly kind: 'number'; readonly need: 'if-known' }
   ? number | null
   : One extends { readonly kind: 'number' }
     ? number

@@ -48,7 +48,7 @@ export type Verdict = { readonly kind: string; readonly words: string };
 
 type CellOf<One> = One extends { readonly kind: 'name' } ? string : number;
 
-export type FigureOf<One> = One extends { readonly kind: 'number'; readonly none: string }
+type FigureOf<One> = One extends { readonly kind: 'number'; readonly none: string }
   ? number | null
   : One extends { readonly kind: 'number' }
     ? number

@@ -1,28 +1,16 @@
-/** Gravity and extract: one scale into the others, and instruments read off their temperature. */
+/** Gravity and extract: one scale into the others, and what floats or weighs off its temperature. */
 import { ok, type Result } from '../../result.ts';
-import { alcoholByVolumeOfDrink } from '../../science/alcohol.ts';
 import { brixFromGravity } from '../../science/brix.ts';
 import type { ScienceFault } from '../../science/fault.ts';
 import { extractFromGravity } from '../../science/gravity.ts';
 import { gravityFromDensity, gravityFromHydrometer } from '../../science/hydrometer.ts';
-import { volumeOf } from '../../science/parts.ts';
-import { brixAt20, extractFromRefractometer } from '../../science/refractometer.ts';
-import { densityAt20FromGravity, gravityFromDensityAt20 } from '../../science/sucrose-density.ts';
+import { densityAt20FromGravity } from '../../science/sucrose-density.ts';
 import { convertGravity } from '../../science/units/convert.ts';
 import { calculation } from './calculation.ts';
-import { byVolume, celsius, gravityUnit, platoUnit } from './drink-fields.ts';
+import { byVolume, celsius, gravityUnit } from './drink-fields.ts';
 import { choice, given, preset } from './field.ts';
 import { located } from './located.ts';
-import {
-  asbcCubic,
-  balling,
-  glass,
-  icumsaDensity,
-  nbsTable,
-  oivTemperature,
-  refractiveIndices,
-  tabarie,
-} from './source.ts';
+import { asbcCubic, glass, icumsaDensity, nbsTable, tabarie } from './source.ts';
 
 const gravityAnswer = {
   kind: 'number',
@@ -181,110 +169,4 @@ export const densityMeter = calculation({
       ),
       { gravity: 'densityKilogramPerCubicMetre' },
     ),
-});
-
-export const refractometer = calculation({
-  name: 'refractometer',
-  title: 'Refractometer with alcohol present',
-  purpose: 'Reads a fermenting sample by refractometer, whose scale alcohol falsifies.',
-  inputs: {
-    readingBrix: given({
-      label: 'Reading at 20 °C',
-      unit: '°Bx',
-      example: 6.2,
-    }),
-    originalExtractPlato: given({
-      label: 'Original extract',
-      ...platoUnit,
-      hint: 'Before fermentation, by hydrometer.',
-      example: 12,
-    }),
-    wortFactor: preset(1, {
-      label: 'Wort factor',
-      unit: '',
-      hint: 'Reading of the same unfermented wort over its extract by hydrometer.',
-    }),
-  },
-  answers: {
-    gravity: {
-      ...gravityAnswer,
-      label: 'Gravity a hydrometer would read',
-      sources: [refractiveIndices, tabarie],
-    },
-    realExtractPlato: {
-      kind: 'number',
-      label: 'Real extract',
-      unit: '°P',
-      decimals: 1,
-      sources: [refractiveIndices, balling],
-    },
-    alcoholByVolumePercent: {
-      kind: 'number',
-      label: 'Alcohol',
-      ...byVolume,
-      decimals: 1,
-      sources: [refractiveIndices, balling, tabarie],
-    },
-    alcoholMassPercent: {
-      kind: 'number',
-      label: 'Alcohol by mass',
-      unit: 'mass %',
-      decimals: 1,
-      sources: [refractiveIndices, balling],
-    },
-  },
-  work: (input) => {
-    const read = extractFromRefractometer(input);
-    if (!read.ok) return read;
-    const { realExtractPlato, alcoholMassPercent } = read.value;
-    const density =
-      100_000 /
-      volumeOf({
-        mass: 100_000,
-        extract: 1000 * realExtractPlato,
-        alcohol: 1000 * alcoholMassPercent,
-      });
-    const strength = alcoholByVolumeOfDrink(alcoholMassPercent, density);
-    if (!strength.ok) return strength;
-    return ok({
-      gravity: gravityFromDensityAt20(density),
-      realExtractPlato,
-      alcoholByVolumePercent: strength.value,
-      alcoholMassPercent,
-    });
-  },
-});
-
-export const refractometerTemperature = calculation({
-  name: 'refractometer-temperature',
-  title: 'Refractometer off its temperature',
-  purpose: 'Brings the reading of a cold sample on a sugar scale to 20 °C.',
-  inputs: {
-    readingBrix: given({ label: 'Reading', unit: '°Bx', example: 15 }),
-    sampleTemperatureCelsius: given({
-      label: 'Temperature of the sample',
-      ...celsius,
-      example: 10,
-    }),
-  },
-  answers: {
-    brix: {
-      kind: 'number',
-      label: 'Reading at 20 °C',
-      unit: '°Bx',
-      decimals: 2,
-      sources: [oivTemperature],
-    },
-    correctionBrix: {
-      kind: 'number',
-      label: 'Added to the reading',
-      unit: '°Bx',
-      decimals: 2,
-      sources: [oivTemperature],
-    },
-  },
-  work: ({ readingBrix, sampleTemperatureCelsius }) => {
-    const at20 = brixAt20(readingBrix, sampleTemperatureCelsius);
-    return at20.ok ? ok({ brix: at20.value, correctionBrix: at20.value - readingBrix }) : at20;
-  },
 });

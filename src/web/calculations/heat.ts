@@ -1,21 +1,27 @@
 /** Heat of fermentation: the rise without cooling, the cooling it takes, the time that a failure leaves. */
 import { ok } from '../../result.ts';
-import { extractFromGravity, gravityAt } from '../../science/gravity.ts';
+import { extractFromGravity } from '../../science/gravity.ts';
 import { heatWatt, riseWithoutCooling, timeToLimitWithoutCooling } from '../../science/heat.ts';
-import { originalGravity, presentGravity, stateOf } from './alcohol.ts';
 import { calculation } from './calculation.ts';
 import { celsius, gravityUnit, litre } from './drink-fields.ts';
 import { given } from './field.ts';
-import { extractFall, fallPlace } from './gas.ts';
-import { located, type Place } from './located.ts';
+import {
+  asGravity,
+  extractFall,
+  fallPlace,
+  hoursPerDay,
+  originalGravity,
+  presentGravity,
+  stateOf,
+} from './gravity-fields.ts';
+import { located } from './located.ts';
 import { asbcCubic, balling, heatOfFermentation, warmerIsFaster } from './source.ts';
 
 const secondsPerHour = 3600;
-const sg = (field: string): Place => ({ field, unit: 'SG 20/20', read: gravityAt });
 const places = {
-  originalExtractPlato: sg('originalGravity'),
-  presentExtractPlato: sg('presentGravity'),
-  terminalExtractPlato: sg('terminalGravity'),
+  originalExtractPlato: asGravity('originalGravity'),
+  presentExtractPlato: asGravity('presentGravity'),
+  terminalExtractPlato: asGravity('terminalGravity'),
   volumeLitre: 'wortVolumeLitre',
   ...fallPlace,
 };
@@ -106,11 +112,11 @@ export const heat = calculation({
       originalExtractPlato: state.value.originalExtractPlato,
       presentExtractPlato: state.value.apparentExtractPlato,
       terminalExtractPlato: terminal.value,
-      extractFallPlatoPerHour: input.extractFallPlatoPerDay / 24,
+      extractFallPlatoPerHour: input.extractFallPlatoPerDay / hoursPerDay,
     };
     const warmed = located(riseWithoutCooling(extracts), {
       ...places,
-      apparentExtractPlato: sg('terminalGravity'),
+      apparentExtractPlato: asGravity('terminalGravity'),
     });
     if (!warmed.ok) return warmed;
     const cooling = located(heatWatt({ ...extracts, volumeLitre: input.wortVolumeLitre }), places);

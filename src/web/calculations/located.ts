@@ -22,7 +22,7 @@ const fieldAt = (places: Places, field: string): string => {
   return typeof place === 'string' ? place : place.field;
 };
 
-export const locate = (fault: ScienceFault, places: Places): ScienceFault => {
+const locate = (fault: ScienceFault, places: Places): ScienceFault => {
   const place = Object.hasOwn(places, fault.field) ? places[fault.field] : undefined;
   if (place === undefined) return fault;
   const field = fieldAt(places, fault.field);

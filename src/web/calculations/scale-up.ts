@@ -8,6 +8,7 @@ import {
   compositionFields,
   compositionOf,
   elderberryWine,
+  faultInNames,
   placesOfRows,
   rooibosInfusion,
   wheatBeer,
@@ -84,6 +85,9 @@ export const drawingSheet = calculation({
     },
   },
   work: ({ lines, ...sheet }) => {
+    const names = lines.map(({ name }) => name);
+    const alike = faultInNames('lines', names);
+    if (alike !== null) return alike;
     const drawn = scaleUp({
       ...sheet,
       lines: lines.map((row) => ({
@@ -94,14 +98,10 @@ export const drawingSheet = calculation({
       })),
     });
     if (!drawn.ok) {
-      const names = lines.map(({ name }) => name);
-      const at = names.findIndex((name) => drawn.fault.field === `${name}: litre`);
+      const renamed = { litre: 'trialMillilitre', measureStepLitre: 'trialMillilitre' };
       return located(
         drawn,
-        placesOfRows('lines', names, drawn.fault, {
-          components: 'lines',
-          ...(at < 0 ? {} : { [drawn.fault.field]: `lines.${at}.trialMillilitre` }),
-        }),
+        placesOfRows('lines', names, drawn.fault, { components: 'lines' }, renamed),
       );
     }
     const { lines: drawLines, factor, production } = drawn.value;

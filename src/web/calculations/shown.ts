@@ -10,7 +10,7 @@ import { convertMeasure } from './measure.ts';
 const joint = '\u00a0';
 
 /** A stored value in the unit that people type and read; unchanged where that cannot be said in it. */
-export const inTypedUnit = (stored: number, unit: Unit): number => {
+const inTypedUnit = (stored: number, unit: Unit): number => {
   if (unit.measure === undefined) return stored;
   const shown = convertMeasure(unit.measure, stored, unit.unit, typedUnit(unit));
   return shown.ok ? shown.value : stored;

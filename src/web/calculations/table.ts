@@ -1,20 +1,18 @@
 /** Every calculation there is, in the groups and the order of the index page. */
-import { alcohol, alcoholByMass, alcoholByVolume, alcoholWithAdditions } from './alcohol.ts';
+import { alcohol, alcoholByMass, alcoholByVolume } from './alcohol.ts';
+import { alcoholWithAdditions } from './alcohol-after-additions.ts';
 import { blendOfComponents } from './blend.ts';
 import { sharesOfBlend } from './blend-shares.ts';
 import type { Calculation } from './calculation.ts';
 import { carbonationUnderPressure, pressureForCarbonation } from './carbonation.ts';
 import { closedVessel } from './closed-vessel.ts';
+import { hydrostatic, localAirPressure } from './column-and-air.ts';
 import { conversions } from './conversions.ts';
-import { gasEvolved, hydrostatic, localAirPressure, pressureRise } from './gas.ts';
-import {
-  densityMeter,
-  gravityAndExtract,
-  hydrometer,
-  refractometer,
-  refractometerTemperature,
-} from './gravity.ts';
+import { gasEvolved } from './gas.ts';
+import { densityMeter, gravityAndExtract, hydrometer } from './gravity.ts';
 import { heat } from './heat.ts';
+import { pressureRise } from './pressure-rise.ts';
+import { refractometer, refractometerTemperature } from './refractometer.ts';
 import { airOfRoom, suddenRelease } from './room-air.ts';
 import { drawingSheet } from './scale-up.ts';
 import { steep } from './steep.ts';
