@@ -32,6 +32,9 @@ const receivers = async (request: Request): Promise<Response> => {
   return new Response(null, { status: scripts.get(pathname)?.shift() ?? 204 });
 };
 
+/** No test is about time: a slow machine may take as long as it needs, a hanging one ends. */
+const patience = { testTimeout: 180_000, hookTimeout: 180_000 } as const;
+
 export default defineConfig({
   root,
   test: {
@@ -40,6 +43,7 @@ export default defineConfig({
         root,
         test: {
           name: 'node',
+          ...patience,
           include: ['tests/{science,monitoring,wire,host,house}/**/*.test.ts'],
           environment: 'node',
         },
@@ -63,6 +67,7 @@ export default defineConfig({
         ],
         test: {
           name: 'worker',
+          ...patience,
           include: ['tests/{storage,web}/**/*.test.ts'],
           // One clock serves all files, so they take turns.
           fileParallelism: false,
@@ -72,6 +77,7 @@ export default defineConfig({
         root,
         test: {
           name: 'browser',
+          ...patience,
           include: ['tests/browser/**/*.test.ts'],
           environment: 'node',
           fileParallelism: false,
