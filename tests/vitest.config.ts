@@ -69,6 +69,7 @@ export default defineConfig({
           name: 'worker',
           ...patience,
           include: ['tests/{storage,web}/**/*.test.ts'],
+          setupFiles: ['tests/web/load-worker.ts'],
           // One clock serves all files, so they take turns.
           fileParallelism: false,
         },
