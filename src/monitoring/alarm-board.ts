@@ -56,6 +56,19 @@ export const settle = (
   return finding.at < turnsAt ? put(board, name, entry) : turned(board, name, entry, now);
 };
 
+/** Ends one alarm's condition for a reason that lies outside the readings, such as a batch that has left. */
+export const ended = (board: Board, name: string, why: string, now: number): BoardStep => {
+  const entry = board[name];
+  if (entry === undefined) return { board, changes: [] };
+  const calm: Standing = { ...entry, ...agreed, holds: false };
+  if (!entry.holds) return put(board, name, calm);
+  return happen(board, name, calm, 'condition-ends', { at: now, by: null }, (alarm) => ({
+    ...alarm,
+    evidence: `${alarm.evidence} Returned: ${why}.`,
+    returnedAt: now,
+  }));
+};
+
 /** Lets the clock run: what waits and is not contradicted turns when its delay is over. */
 export const lapse = (board: Board, now: number): BoardStep => {
   let step: BoardStep = { board, changes: [] };

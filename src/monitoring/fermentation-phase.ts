@@ -23,6 +23,7 @@ export const phaseOf = (
 ): FermentationMemory['phase'] => {
   switch (before.phase) {
     case 'waiting':
+      if (judged?.verdict === 'stopped') return 'stalled';
       return signs.fallen >= 2 && judged?.verdict === 'moving' ? 'active' : 'waiting';
     case 'active':
       if (judged?.verdict === 'stopped') return 'stalled';

@@ -17,8 +17,14 @@ export const followed = (watched: Watched, state: WatchState): WatchState => {
     ? { ...fresh, channels: state.channels, board: state.board }
     : {
         ...fresh,
-        channels: state.channels,
+        channels: unrhythmed(state.channels),
         chronicle: chronicleFrom(state.chronicle, batch.startedAt),
         board: state.board,
       };
 };
+
+/** A sensor that lay in a drawer between two batches is not silent: its rhythm is learnt anew. */
+const unrhythmed = (channels: WatchState['channels']): WatchState['channels'] =>
+  Object.fromEntries(
+    Object.entries(channels).map(([channel, memory]) => [channel, { ...memory, arrivalGaps: [] }]),
+  );

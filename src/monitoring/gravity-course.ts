@@ -69,7 +69,8 @@ export const gravityCourse = (
   for (const row of rows) {
     const gravity = heardIn(row, 'gravity');
     const at = middleOf(row);
-    if (gravity === null || frozen.some(([from, to]) => at >= from && at <= to)) continue;
+    if (gravity === null || at < start || frozen.some(([from, to]) => at >= from && at <= to))
+      continue;
     heard.push({ hour: (at - start) / 3600, value: (gravity - 1) * 1000 });
   }
   const scatter = Math.max(leastScatter, scatterOf(heard.map(({ value }) => value)));

@@ -51,6 +51,24 @@ const words = (
       caution: null,
     };
   }
+  if (cause === 'never-began') {
+    return {
+      evidence:
+        `gravity has fallen ${points(signs.fallen / 1000)} in the ${duration(signs.hour * 3600)} since the batch began, ` +
+        `and stands still at ${gravity(1 + (signs.level - signs.offset) / 1000)}.`,
+      likelyCauses: [
+        'the yeast is dead, or was pitched too thin, too cold or too hot',
+        'the drink is outside the band of the yeast',
+        'the sensor is stuck or lies above the liquid',
+      ],
+      checkFirst: [
+        'take a sample by hand, and smell it',
+        'bring the temperature into the band of the yeast, and aerate only before fermentation begins',
+        'pitch fresh active yeast soon: a sweet drink that stands open to others spoils',
+      ],
+      caution: null,
+    };
+  }
   const until = batch.startedAt + signs.hour * 3600;
   const from = until - trend.spanHours * 3600;
   const fell = Math.max(0, -trend.slope * trend.spanHours);

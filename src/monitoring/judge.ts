@@ -4,7 +4,7 @@
  */
 import { type Channel, channelNames } from '../science/units/channel.ts';
 import type { AlarmChange } from './alarm.ts';
-import { type BoardStep, lapse, send, settle } from './alarm-board.ts';
+import { type BoardStep, ended, lapse, send, settle } from './alarm-board.ts';
 import { whyNot } from './applies.ts';
 import { remember } from './channel-memory.ts';
 import { chronicle } from './chronicle.ts';
@@ -40,6 +40,13 @@ export const judge = (
     take(settle(state.board, finding, state.batch, now));
   };
 
+  if (state.batch !== before.batch && before.batch !== null) {
+    for (const [name, { alarm }] of Object.entries(state.board)) {
+      // The pressure belongs to the vessel, whatever is in it.
+      if (alarm.kind === 'over-pressure') continue;
+      take(ended(state.board, name, `batch ${before.batch} has left the vessel`, now));
+    }
+  }
   for (const [name, { alarm }] of Object.entries(state.board)) {
     if (alarm.state === 'shelved' && alarm.shelvedUntil !== null && alarm.shelvedUntil <= now) {
       const bare = { at: now, by: null };
@@ -89,7 +96,7 @@ export const judge = (
   return { state, changes, happenings };
 };
 
-/** Alarms that no longer apply are suppressed, or returned where their batch has gone, and say why. */
+/** Alarms that do not apply at the batch's stage are suppressed, and say why, until they apply again. */
 const withdraw = (
   watched: Watched,
   current: () => WatchState,
@@ -97,6 +104,7 @@ const withdraw = (
   now: number,
 ): void => {
   const bare = { at: now, by: null };
+  if (watched.batch === null) return;
   for (const [name, { alarm }] of Object.entries(current().board)) {
     const reason = whyNot(alarm.kind, watched);
     if (reason !== null && alarm.state !== 'normal') {
@@ -143,7 +151,14 @@ const instant = (
     const earlier = together.filter((point) => point.channel === channel && point.time < at);
     const previous =
       earlier.at(-1)?.value ?? (memory?.time === at ? memory.previous : memory?.value) ?? null;
-    return judgeOverPressure(value, previous, memory, rated, at);
+    const { gasConnected } = watched.vessel;
+    return judgeOverPressure(
+      value,
+      previous,
+      memory,
+      { ratedGaugePressurePascal: rated, gasConnected },
+      at,
+    );
   }
   return null;
 };

@@ -21,23 +21,30 @@ const returnShare = 0.9;
 
 /**
  * A reading that leaps, from below this share or by more than that, may be a stray of a field gauge: a second
- * reading must confirm it, or none must come for so many usual gaps and never longer than half an hour, since a
- * regulator that fails fills a keg in minutes. A first reading has nothing that speaks against it and is believed
- * at once. Chosen by us: longer waits spare a stray, shorter ones warn sooner.
+ * reading must confirm it, or none must come for so many usual gaps. A regulator that fails fills a keg in
+ * minutes, so with a gas supply the wait is never longer than half an hour; without one gas gathers over hours,
+ * and one lost packet is waited out. A first reading has nothing that speaks against it and is believed at once.
+ * Chosen by us: longer waits spare a stray (one reading in a thousand in the sample), shorter ones warn sooner.
  */
 const nearShare = 0.8;
 const leapShare = 0.12;
-const confirmGaps = 1.5;
-const longestConfirmSeconds = 30 * 60;
+const confirmGaps = { supplied: 1.5, closed: 2.6 } as const;
+const longestConfirmSeconds = { supplied: 30 * 60, closed: 3 * 3600 } as const;
 const offDelaySeconds = 10 * 60;
+
+type RatedVessel = {
+  readonly ratedGaugePressurePascal: number;
+  readonly gasConnected: boolean;
+};
 
 export const judgeOverPressure = (
   gaugePressurePascal: number,
   previousPascal: number | null,
   memory: ChannelMemory | undefined,
-  ratedGaugePressurePascal: number,
+  { ratedGaugePressurePascal, gasConnected }: RatedVessel,
   at: number,
 ): Finding => {
+  const supply = gasConnected ? 'supplied' : 'closed';
   const share = gaugePressurePascal / ratedGaugePressurePascal;
   const leapt =
     previousPascal !== null &&
@@ -52,7 +59,10 @@ export const judgeOverPressure = (
     // High: the one alarm here for which a brewer asleep at home is to get up.
     priority: 'high',
     onDelaySeconds: leapt
-      ? Math.min(longestConfirmSeconds, confirmGaps * (gap ?? longestConfirmSeconds))
+      ? Math.min(
+          longestConfirmSeconds[supply],
+          confirmGaps[supply] * (gap ?? longestConfirmSeconds.supplied),
+        )
       : 0,
     offDelaySeconds,
     words: () => ({

@@ -17,7 +17,7 @@ export type Pace = {
   readonly window: number;
   /** Points per hour below which the fermentation counts as stopped. */
   readonly limit: number;
-  readonly cause: 'cold' | 'hot' | null;
+  readonly cause: 'cold' | 'hot' | 'never-began' | null;
 };
 
 /** How a stop is told in one situation. */
@@ -46,8 +46,9 @@ export type StallSettings = {
   readonly earlyShare: number;
   /** A healthy fall is at least this share of the distance per hour, however slow the batch has been. */
   readonly leastPace: number;
-  /** Points that must have fallen before anything can stop. */
+  /** Points that must have fallen before anything can stop, and hours after which they are missed. */
   readonly begun: number;
+  readonly beginHours: number;
   /** Gas above this share of its peak is a fermentation at work. */
   readonly gasAtWork: number;
   /** Degrees below the usual temperature, and degrees, that explain a stop. */
@@ -88,6 +89,7 @@ export const stallSettings: StallSettings = {
   earlyShare: 0.45,
   leastPace: 0.009,
   begun: 4,
+  beginHours: 84,
   gasAtWork: 0.07,
   coldBy: 3.75,
   hotAbove: 30.5,
@@ -100,8 +102,10 @@ export const pace = (
 ): Pace | null => {
   const { terminal, level, temperature } = signs;
   if (terminal === null) return null;
-  const cause =
-    temperature === null
+  const begun = signs.fallen >= settings.begun;
+  const cause = !begun
+    ? 'never-began'
+    : temperature === null
       ? null
       : temperature.fallenBy >= settings.coldBy
         ? 'cold'
@@ -110,7 +114,7 @@ export const pace = (
           : null;
   const share = signs.fallen / Math.max(1, signs.original - terminal.points);
   const test =
-    cause !== null
+    cause === 'cold' || cause === 'hot'
       ? settings.explained
       : share < settings.earlyShare
         ? settings.early
@@ -127,15 +131,21 @@ export const pace = (
     limit: test.share * healthy,
     cause,
   });
-  if (signs.fallen < settings.begun || signs.course.unsettled) return said('unsure');
-  const atWork = signs.gasShare !== null && signs.gasShare > settings.gasAtWork;
+  if (signs.course.unsettled) return said('unsure');
+  const overdue = !begun && signs.hour >= settings.beginHours;
+  // Before anything has happened the gas has no peak to be a share of.
+  const atWork = begun && signs.gasShare !== null && signs.gasShare > settings.gasAtWork;
   for (const { window, trend } of signs.trends) {
     const fall = -trend.slope;
+    const still = fall + test.errors * trend.slopeError < leastMovement;
+    if (overdue && window >= test.shortest && still) return said('stopped', window, trend);
     const moves = Math.max(2 * test.share * healthy, leastMovement);
     if (fall - 2 * trend.slopeError > moves) return said('moving', window, trend);
     // Gravity never rises by itself: a rise that is sure says that the sensor is not to be believed here.
     const rises = -fall - 2.5 * trend.slopeError > leastMovement;
-    if (window < test.shortest || rises || atWork || sureDistance < test.leastDistance) continue;
+    if (!begun || window < test.shortest || rises || atWork || sureDistance < test.leastDistance)
+      continue;
+    if (fall - 2 * trend.slopeError > test.still) continue;
     const seen = Math.max(0, fall) - settings.drift;
     if (
       seen < test.share * healthy &&

@@ -7,7 +7,14 @@ import type { Alarm, AlarmState, Priority } from './alarm.ts';
 import type { Board } from './alarm-board.ts';
 import type { Batch } from './batch.ts';
 import { points } from './spoken.ts';
-import type { FermentationStatus, LatestReading, PressureStatus, Status } from './status.ts';
+import type {
+  Estimate,
+  FermentationStatus,
+  LatestReading,
+  PressureStatus,
+  Status,
+} from './status.ts';
+import { terminalBelief } from './terminal-belief.ts';
 import type { WatchState } from './watch-state.ts';
 import type { Watched } from './watched.ts';
 
@@ -56,7 +63,7 @@ const fermentation = (batch: Batch, { fermentation: memory }: WatchState): Ferme
     apparentAttenuation: stands?.ok ? stands.value.apparentAttenuation : null,
     realAttenuation: stands?.ok ? stands.value.realAttenuation : null,
     alcoholByVolumePercent: stands?.ok ? stands.value.alcoholByVolumePercent : null,
-    terminalGravity: fit === null ? null : terminalGravity(fit),
+    terminalGravity: fit === null ? believedTerminal(batch) : terminalGravity(fit),
     finishAt: fit === null || memory.phase === 'stalled' ? null : finishAt(fit),
     basis: basis(batch, memory),
   };
@@ -75,8 +82,25 @@ const pressure = (watched: Watched, { pressure: memory }: WatchState): PressureS
   };
 };
 
+/** The 90 % band of a normal distribution, in standard deviations. */
+const bandErrors = 1.645;
+
+/** Terminal gravity by belief alone; null where nothing is believed. */
+const believedTerminal = (batch: Batch): Estimate | null => {
+  const original = batch.originalGravity;
+  const belief = terminalBelief(batch, original === null ? null : (original - 1) * 1000);
+  if (belief === null) return null;
+  const at = (errors: number): number => 1 + (belief.points + errors * belief.sd) / 1000;
+  return { value: at(0), low: at(-bandErrors), high: at(bandErrors) };
+};
+
 const basis = (batch: Batch, memory: WatchState['fermentation']): string => {
-  if (memory.fit === null) return memory.fitFault ?? 'Too few readings so far.';
+  if (memory.fit === null) {
+    const why = memory.fitFault ?? 'Too few readings so far.';
+    return believedTerminal(batch) === null
+      ? why
+      : `${why} Until there is a curve, terminal gravity is what the brewer and drinks of this kind lead to expect.`;
+  }
   const { fit } = memory;
   const error = sensorErrorAt(fit, fit.lastSeconds).value;
   const best = fit.models.reduce((a, b) => (b.weight > a.weight ? b : a));
