@@ -91,16 +91,22 @@ export const gravityCourse = (
     }
     // Look ahead: does the course come back, or does it stay where it leapt to?
     const away: number[] = [];
+    const read: number[] = [];
     let back = -1;
     let stayed = 0;
     for (let next = index; next < heard.length; next += 1) {
       const there = heard[next];
       if (there === undefined) break;
       const later = there.value - shiftOf(there.hour);
-      if (follows(course, there.hour, later, leap)) {
+      const leapt = value - expected(course, here.hour);
+      if (
+        follows(course, there.hour, later, leap) &&
+        returns(course, there.hour, later, read, leapt)
+      ) {
         back = next;
         break;
       }
+      read.push(later);
       away.push(later - expected(course, there.hour));
       stayed = there.hour - here.hour;
       if (stayed >= stayHours && away.length >= stayRows) break;
@@ -113,7 +119,7 @@ export const gravityCourse = (
       unsettled = true;
       break;
     }
-    const size = median(away.slice(0, 8));
+    const size = median(away.slice(0, stayRows));
     if (size < 0 && here.hour < foamHours) {
       // Where foam is about, a drop is more likely the foam's end than a moved sensor: it is taken as true.
       hours.push(here.hour);
@@ -148,4 +154,20 @@ const follows = (course: Latest, at: number, value: number, leap: number): boole
   const most = course.points - 0.65 * course.fall * Math.min(believedHours, since) + leap;
   const least = course.points - leap - Math.max(1.5, 2 * course.fall) * since;
   return value <= most && value >= least;
+};
+
+/**
+ * Whether a reading that follows the course again has come back to it. While the course falls fast, a moved sensor
+ * crosses it in a few hours; then only a leap back, of at least half the leap away, is a return.
+ */
+const returns = (
+  course: Latest,
+  at: number,
+  value: number,
+  read: readonly number[],
+  leapt: number,
+): boolean => {
+  const fallen = course.fall * (at - course.hour);
+  if (leapt < 0 || read.length === 0 || fallen + 1 < 0.5 * leapt) return true;
+  return median(read.slice(-2)) - value >= 0.5 * leapt;
 };

@@ -1,0 +1,92 @@
+/** The course of gravity against made courses whose truth is known: a moved sensor, foam, outliers, frozen spans. */
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import type { ChronicleRow } from '../../src/monitoring/chronicle.ts';
+import { gravityCourse } from '../../src/monitoring/gravity-course.ts';
+import { dice } from './simulated/dice.ts';
+
+const start = 1_770_000_000;
+const hourSeconds = 3600;
+
+/** A logistic course from 50 points to 12, hourly, with noise of 0.2 points. */
+const rows = (seed: number, hours: number, disturb: (hour: number) => number): ChronicleRow[] => {
+  const roll = dice(seed);
+  return Array.from({ length: hours }, (_, hour) => {
+    const points = 12 + 38 / (1 + Math.exp((hour - 60) / 14));
+    const read = points + roll.normal(0, 0.2) + disturb(hour);
+    return [start + hour * hourSeconds, 1800, 1 + read / 1000, null, null, null];
+  });
+};
+
+describe('gravity course', () => {
+  it('finds no moved sensor in a clean course', () => {
+    fc.assert(
+      fc.property(fc.integer({ min: 1, max: 1_000_000 }), (seed) => {
+        const course = gravityCourse(
+          rows(seed, 160, () => 0),
+          start,
+          [],
+          [],
+        );
+        expect(course.shifts).toEqual([]);
+        expect(course.hours.length).toBeGreaterThan(150);
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  it('heals a sensor that was moved: the course after it is as it would have been', () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 1, max: 1_000_000 }),
+        fc.integer({ min: 30, max: 120 }),
+        fc.double({ min: 4, max: 12, noNaN: true }),
+        (seed, at, size) => {
+          const moved = gravityCourse(
+            rows(seed, 170, (hour) => (hour >= at ? size : 0)),
+            start,
+            [],
+            [],
+          );
+          const still = gravityCourse(
+            rows(seed, 170, () => 0),
+            start,
+            [],
+            [],
+          );
+          const last = moved.points.at(-1) ?? 0;
+          expect(moved.unsettled).toBe(false);
+          expect(Math.abs(last - (still.points.at(-1) ?? 0))).toBeLessThan(2.2);
+        },
+      ),
+      { numRuns: 60 },
+    );
+  });
+
+  it('sets foam aside that comes and goes, and takes no shift from it', () => {
+    const foam = (hour: number): number => (hour >= 30 && hour < 39 ? 8 : 0);
+    const course = gravityCourse(rows(7, 120, foam), start, [], []);
+    expect(course.shifts).toEqual([]);
+    for (const [index, hour] of course.hours.entries()) {
+      const truth = 12 + 38 / (1 + Math.exp((hour - 0.25 - 60) / 14));
+      expect(Math.abs((course.points[index] ?? 0) - truth)).toBeLessThan(1.5);
+    }
+    expect(course.hours.length).toBeGreaterThan(105);
+  });
+
+  it('holds back while the newest readings leap', () => {
+    const leaping = rows(3, 100, (hour) => (hour >= 97 ? 9 : 0));
+    expect(gravityCourse(leaping, start, [], []).unsettled).toBe(true);
+  });
+
+  it('leaves out what a frozen sensor said', () => {
+    const frozen = [start + 40 * hourSeconds, start + 60 * hourSeconds] as const;
+    const course = gravityCourse(
+      rows(5, 100, () => 0),
+      start,
+      [],
+      [frozen],
+    );
+    expect(course.hours.some((hour) => hour > 40.3 && hour < 59.9)).toBe(false);
+  });
+});
