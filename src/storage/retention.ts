@@ -45,11 +45,12 @@ export const thinningDue = (sql: SqlStorage, now: number): number | null => {
   return hasBlocks(sql) ? now : null;
 };
 
-/** Asks for a look at the next wake-up: after a back-fill, or when the cellar's rule has changed. */
+/** Asks for a look by a moment: after a back-fill, or when the cellar's rule has changed. */
 export const lookAgain = (sql: SqlStorage, at: number): void => {
   const thinning = readDocument<Thinning>(sql, documentName);
-  if (thinning !== null && thinning.lookAt > at)
-    writeDocument(sql, documentName, { ...thinning, lookAt: at } satisfies Thinning);
+  if (thinning !== null && thinning.lookAt <= at) return;
+  const place = thinning?.place ?? null;
+  writeDocument(sql, documentName, { lookAt: at, place } satisfies Thinning);
 };
 
 /** One bounded step of thinning, inside the caller's transaction. */

@@ -31,8 +31,8 @@ export const thinningStart: ThinningPlace = {
 
 /**
  * One step, inside the caller's transaction. Returns where the next begins; null at the end.
- * An hour is thinned whole or not at all: one that reaches into a block of the next step, or into the
- * tail, waits until all of it can be taken.
+ * An hour is thinned whole or not at all: a step goes on to the end of the hour in which it would
+ * stop, and an hour that reaches into the tail waits.
  */
 export const thinStep = (
   sql: SqlStorage,
@@ -41,38 +41,45 @@ export const thinStep = (
 ): ThinningPlace | null => {
   const tail = openTail(readTail(sql).body);
   let room = blocksPerStep;
-  let after = place.after;
+  let after = place.after ?? Number.NEGATIVE_INFINITY;
   for (const channel of channelNames.slice(channelNames.indexOf(place.channel))) {
-    const rows = blocksAfter(sql, channel, after, rule.before, room + 1);
-    const blocks = rows.slice(0, room);
-    const next = rows[room];
-    const whole = hourOf(next?.first ?? tail.get(channel)?.times[0] ?? Number.POSITIVE_INFINITY);
-    const before = Math.min(rule.before, whole);
+    const blocks = blocksAfter(sql, channel, after, rule.before, room);
+    const last = blocks.at(-1);
+    const stops = last !== undefined && blocks.length === room;
+    const end = stops ? hourOf(last.last) + hourSeconds : Number.POSITIVE_INFINITY;
+    if (stops)
+      blocks.push(...blocksAfter(sql, channel, last.first, Math.min(end, rule.before), -1));
+    const tailHour = hourOf(tail.get(channel)?.times[0] ?? Number.POSITIVE_INFINITY);
+    const before = Math.min(rule.before, end, tailHour);
     const hours = blocks.flatMap(({ first, body }) =>
       thinBlock(sql, channel, first, unpackPoints(body), { ...rule, before }),
     );
     if (hours.length > 0) addHours(sql, channel, hours);
+    // A block that reaches past the end is looked at again.
+    if (stops)
+      return { channel, after: blocks.findLast((block) => block.last < end)?.first ?? after };
     room -= blocks.length;
-    // The last block is looked at again, since its last hour may have been left.
-    if (next !== undefined) return { channel, after: blocks.at(-2)?.first ?? after };
-    after = null;
+    after = Number.NEGATIVE_INFINITY;
   }
   return null;
 };
 
+type Body = { readonly first: number; readonly last: number; readonly body: ArrayBuffer };
+
+/** Blocks that begin after one moment and before another; a limit of -1 is none. */
 const blocksAfter = (
   sql: SqlStorage,
   channel: Channel,
-  after: number | null,
+  after: number,
   before: number,
   limit: number,
-): readonly { readonly first: number; readonly body: ArrayBuffer }[] =>
+): Body[] =>
   sql
-    .exec<{ first: number; body: ArrayBuffer }>(
-      `SELECT first, body FROM block
+    .exec<Body>(
+      `SELECT first, last, body FROM block
         WHERE channel = ? AND first > ? AND first < ? ORDER BY first LIMIT ?`,
       channel,
-      after ?? Number.NEGATIVE_INFINITY,
+      after,
       before,
       limit,
     )

@@ -5,6 +5,7 @@ import type { Channel } from '../../src/science/units/channel.ts';
 import { vesselStub } from '../../src/storage/env.ts';
 import { hourOf } from '../../src/storage/hourly-table.ts';
 import { importPage } from '../../src/storage/import-page.ts';
+import { readingEnvelopes } from '../../src/storage/reading-envelopes.ts';
 import type { ReadingPage } from '../../src/storage/reading-page.ts';
 import { type StoredReading, storeReadings } from '../../src/storage/reading-table.ts';
 import { thinningStart, thinStep } from '../../src/storage/thin-readings.ts';
@@ -138,6 +139,34 @@ describe('export and import', () => {
     const charts = await Promise.all([from, to].map((stub) => stub.chart(span, beginning)));
     expect(charts[1]?.series).toEqual(charts[0]?.series);
     expect(await to.record(readings.slice(0, 10), beginning)).toMatchObject({ repeated: 10 });
+  });
+
+  const hour = { start, low: 1, mean: 2, high: 4, count: 60 };
+  const hours: ReadingPage = { kind: 'hours', channel: 'mass', hours: [hour] };
+  const late: StoredReading = { channel: 'mass', time: start + 1800, value: 3 };
+
+  test('hours that were never held in detail are shown, and closed to late readings', async () => {
+    await inStore((sql) => {
+      storeReadings(sql, [{ ...late, time: start - 60 }], start);
+      expect(importPage(sql, hours, start)).toMatchObject({ hours: 1 });
+      expect(readingEnvelopes(sql, start, start + 3600, 1)).toEqual({
+        mass: { low: [1], high: [4] },
+      });
+      expect(storeReadings(sql, [late], start)).toMatchObject({ thinned: 1, changed: [] });
+      const next = { ...late, time: start + 3600 };
+      expect(storeReadings(sql, [next], start).counts.stored).toBe(1);
+      expect(contents(everyPage(sql)).count).toBe(2);
+    });
+  });
+
+  test('hours of which every reading is here are left out, or they would be counted twice', async () => {
+    await inStore((sql) => {
+      storeReadings(sql, [late], start);
+      expect(importPage(sql, hours, start)).toMatchObject({ hours: 0 });
+      expect(readingEnvelopes(sql, start, start + 3600, 1)).toEqual({
+        mass: { low: [3], high: [3] },
+      });
+    });
   });
 
   test.each(['', 'readings', 'readings,1', 'readings,x,mass', 'hours,1,colour', 'corrections,'])(

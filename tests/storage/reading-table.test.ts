@@ -9,6 +9,8 @@ import { correctionsAfter } from '../../src/storage/correction-table.ts';
 import { readingEnvelopes } from '../../src/storage/reading-envelopes.ts';
 import { readingSpan } from '../../src/storage/reading-span.ts';
 import { type StoredReading, storeReadings } from '../../src/storage/reading-table.ts';
+import { settleUpTo } from '../../src/storage/settle-up-to.ts';
+import { settle } from '../../src/storage/tail.ts';
 import { readMarks } from '../../src/storage/tail-table.ts';
 import { emptyStore, everyPoint, inStore } from './store-fixture.ts';
 
@@ -175,6 +177,21 @@ test('a zero that was rounded from below is a zero', async () => {
   });
 });
 
+test('what leaves the tail is worth a row, and little is left behind', () => {
+  fc.assert(
+    fc.property(fc.integer({ min: 0, max: 3000 }), (count) => {
+      const times = Float64Array.from({ length: count }, (_, index) => index);
+      const { blocks, rest } = settle({ times, values: times });
+      expect([...blocks, rest].flatMap((part) => [...part.times])).toEqual([...times]);
+      expect(rest.times.length).toBeLessThan(120);
+      for (const block of blocks) {
+        expect(block.times.length).toBeLessThanOrEqual(360);
+        expect(block.times.length).toBeGreaterThanOrEqual(120);
+      }
+    }),
+  );
+});
+
 describe('reading back', () => {
   test('the span and the envelopes are those of a plain loop over the readings', async () => {
     let compared = 0;
@@ -184,11 +201,13 @@ describe('reading back', () => {
           fc.array(pack, { minLength: 1, maxLength: 4 }),
           fc.integer({ min: -100, max: 5000 }),
           fc.integer({ min: 1, max: 5000 }),
-          fc.integer({ min: 1, max: 300 }),
-          (packs, begin, length, buckets) => {
+          fc.constantFrom(1, 2, 5, 40, 300),
+          fc.boolean(),
+          (packs, begin, length, buckets, settled) => {
             emptyStore(sql);
             for (const readings of packs) storeReadings(sql, readings, start);
             const points = everyPoint(sql);
+            if (settled) for (const name of points.keys()) settleUpTo(sql, name, start * 2, start);
             const from = start + 60 * begin;
             const to = from + 60 * length;
 
@@ -221,7 +240,7 @@ describe('reading back', () => {
             }
           },
         ),
-        { numRuns: 60 },
+        { numRuns: 120 },
       );
     });
     expect(compared).toBeGreaterThan(10_000);

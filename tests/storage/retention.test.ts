@@ -45,7 +45,7 @@ const fill = (sql: SqlStorage, days: number, stepMinutes: number): void => {
   );
   const values = times.map((_, index) => Math.round(1900 + 100 * Math.sin(index / 40)) / 100);
   storeSeries(sql, new Map([[channel, { times, values }]]), start);
-  settleUpTo(sql, channel, start + days * day, start);
+  settleUpTo(sql, channel, start + (days + 1) * day, start);
 };
 
 const spanHours = fc
@@ -130,6 +130,62 @@ describe('thinning', () => {
         left = count;
       }
       expect(steps).toEqual([64, 64, 32]);
+    });
+  });
+
+  test.each([
+    ['a minute: blocks of six hours', 60, 40 * 24],
+    ['a second: ten blocks an hour', 1, 30],
+    ['a tenth of a second: more blocks an hour than a step takes', 0.1, 4],
+  ])('takes each hour whole, at a reading each %s', async (_name, step, hours) => {
+    await inStore((sql) => {
+      const times = Float64Array.from(
+        { length: (3600 / step) * hours },
+        (_, index) => start + 1500 + index * step,
+      );
+      storeSeries(sql, new Map([[channel, { times, values: times.map(() => 19) }]]), start);
+      settleUpTo(sql, channel, start + 3600 * (hours + 1), start);
+      let steps = 0;
+      for (let place: ThinningPlace | null = thinningStart; place !== null; steps += 1) {
+        place = thinStep(sql, place, { before: start + 3600 * (hours + 1), held: [] });
+        const thinned = hoursOf(sql).at(-1)?.start ?? 0;
+        const [first] = everyPoint(sql).get(channel) ?? [];
+        if (first !== undefined) expect(hourOf(first[0])).toBeGreaterThan(thinned);
+      }
+      expect(steps).toBeGreaterThan(2);
+      expect(everyPoint(sql).get(channel)).toBeUndefined();
+      const counts = hoursOf(sql).map(({ count }) => count);
+      expect(counts).toHaveLength(hours + 1);
+      expect([counts[0], counts.at(-1)]).toEqual([2100 / step, 1500 / step]);
+      expect(new Set(counts.slice(1, -1))).toEqual(new Set([3600 / step]));
+    });
+  });
+
+  test('keeps held hours whole between hours that are thinned, in any number of steps', async () => {
+    await inStore((sql) => {
+      const times = Float64Array.from({ length: 3600 * 30 }, (_, index) => start + 1500 + index);
+      storeSeries(sql, new Map([[channel, { times, values: times.map(() => 19) }]]), start);
+      settleUpTo(sql, channel, start + 3600 * 31, start);
+      const odd = Array.from({ length: 15 }, (_, index) => start + 3600 * (2 * index + 1));
+      const held = odd.map((hour) => ({ from: hour + 1, to: hour + 3599 }));
+      thinAll(sql, start + 3600 * 40, held);
+      expect(hoursOf(sql).map((hour) => (hour.start - start) / 3600)).toEqual(
+        Array.from({ length: 16 }, (_, index) => 2 * index),
+      );
+      expect(everyPoint(sql).get(channel)).toHaveLength(15 * 3600);
+    });
+  });
+
+  test('leaves an hour that reaches into the tail until all of it can be taken', async () => {
+    await inStore((sql) => {
+      const times = Float64Array.from({ length: 1500 }, (_, index) => start + 60 * index);
+      storeSeries(sql, new Map([[channel, { times, values: times.map(() => 19) }]]), start);
+      // Four blocks end with minute 1439; one reading more of their last hour is in the tail.
+      const half: StoredReading = { channel, time: start + 3600 * 24 - 1, value: 20 };
+      storeReadings(sql, [half], start);
+      thinAll(sql, start + 3600 * 30);
+      expect(hoursOf(sql)).toHaveLength(23);
+      expect(everyPoint(sql).get(channel)).toHaveLength(60 + 1 + 60);
     });
   });
 
@@ -232,6 +288,29 @@ describe('an object', () => {
     await stub.setLegalHold('haymaker-12', false);
     expect((await wait(cellar.cellar, beginning + 502 * day)).hours).toBeGreaterThan(19 * 24 - 24);
   });
+
+  test.each([3, 20])(
+    'looks at a back-fill a day later, and thins it by its age; with %s days of its own',
+    async (days) => {
+      const cellar = await cellarWithAle();
+      await send(cellar.cellar, beginning, days);
+      const then = beginning + (days + 1) * day;
+      await wait(cellar.cellar, then);
+      await withCountedObject(cellar.cellar, 'fermenter-1', then, async (counted) => {
+        const { vessel, passTo, sql } = counted;
+        const times = Float64Array.from(
+          { length: 3000 },
+          (_, index) => start - 900 * day + 60 * index,
+        );
+        const series = [{ channel, times, values: times.map(() => 12) } as const];
+        await vessel.importReadings({ kind: 'readings', series }, then);
+        await passTo(then + 0.9 * day);
+        expect(hoursOf(sql)).toEqual([]);
+        await passTo(then + 1.1 * day);
+        expect(hoursOf(sql)).toHaveLength(50);
+      });
+    },
+  );
 
   test('goes by the days that its cellar keeps, also when they are changed', async () => {
     const cellar = await cellarWithAle();

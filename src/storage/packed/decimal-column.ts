@@ -18,11 +18,10 @@ const mostDigits = 18;
 const powersOfTen = Array.from({ length: mostDigits + 1 }, (_, digits) => 10 ** digits);
 
 /**
- * Bounds within which all sums below are exact in a double. The first holds microseconds until the
- * year 2112; a column that leaves the second is written bit by bit.
+ * Whole numbers and distances up to here make all sums below exact in a double: it holds microseconds
+ * until the year 2112. A number past it is an exception, a distance past it rules the order out.
  */
 const largestWhole = 2 ** 52;
-const largestStep = 2 ** 51;
 
 /** Share of the numbers that must be decimal at a scale before exceptions are worth a try. */
 const usualShare = 0.9;
@@ -98,7 +97,7 @@ const writeDistances = (writer: ByteWriter, wholes: Float64Array, order: number)
     const distance = whole - base;
     step = index === 0 ? 0 : whole - before;
     before = whole;
-    if (Math.abs(distance) > largestWhole || Math.abs(step) > largestStep) return false;
+    if (Math.abs(distance) > largestWhole) return false;
     if (distance === 0) {
       zeros += 1;
       continue;
