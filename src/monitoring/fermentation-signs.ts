@@ -44,13 +44,16 @@ export type TemperatureSigns = {
   readonly fallenBy: number;
 };
 
-const windowsHours = [8, 12, 18, 24, 36, 48, 80, 104] as const;
+const windowsHours = [8, 12, 18, 24, 36, 52, 80, 104] as const;
 
 /** The least scatter believed of a row: the resolution of an ordinary float is a tenth of a point. */
 const scatterFloor = 0.1;
 
 /** Points above the expected terminal under which no pace is taken. Chosen by us: twice the belief's error. */
 const paceDistance = 7;
+
+/** Points a day by which a float's reading drifts, as a standard deviation. Assumption, from the sample's labels. */
+const driftSdPerDay = 0.09;
 
 /** Within this long after pitching the readings stand for the original gravity. Chosen by us. */
 const originalHours = 8;
@@ -69,7 +72,7 @@ export const fermentationSigns = (
     const found = trendOver(course, hour, window);
     return found === null ? [] : [{ window, trend: found }];
   });
-  const halfDay = trends.find(({ window }) => window === 12)?.trend;
+  const halfDay = trends.find(({ window }) => window >= 12)?.trend;
   const rate = halfDay === undefined ? 0 : -halfDay.slope - 2 * halfDay.slopeError;
   const peakRate = Math.max(memory.peakRate, rate);
   const first = course.points.filter((_, index) => (course.hours[index] ?? 0) <= originalHours);
@@ -83,7 +86,10 @@ export const fermentationSigns = (
   // Close to the end the distance is too uncertain to divide by.
   const peakPace =
     distance < paceDistance ? memory.peakPace : Math.max(memory.peakPace, rate / distance);
-  const offsetSd = begun !== null && measured !== null ? 1 : 1.5;
+  const offsetSd = Math.hypot(
+    begun !== null && measured !== null ? 1 : 1.5,
+    (driftSdPerDay * hour) / 24,
+  );
   return {
     memory: {
       ...memory,
@@ -112,13 +118,21 @@ export const fermentationSigns = (
   };
 };
 
+/** Hours between readings beyond which they count as sparse, such as one a day. Chosen by us. */
+const sparseHours = 8;
+
+/** Scatter believed of readings that are too few to show it: half a point. Assumption. */
+const sparseScatter = 0.5;
+
 const trendOver = (course: GravityCourse, hour: number, window: number): Trend | null => {
   const from = course.hours.findIndex((time) => time > hour - window);
   if (from < 0) return null;
   const hours = course.hours.slice(from);
-  // Readings taken once a day make four in the longer windows, and cannot make more.
-  if (hours.length < (window > 48 ? 4 : 6) || hour - (hours[0] ?? hour) < 0.7 * window) return null;
-  return trend(hours, course.points.slice(from), Math.max(scatterFloor, 0.6 * course.scatter));
+  const span = hour - (hours[0] ?? hour);
+  const sparse = hours.length > 1 && span / (hours.length - 1) > sparseHours;
+  if (hours.length < (sparse ? 3 : 6) || span < 0.7 * window) return null;
+  const floor = hours.length < 6 ? sparseScatter : Math.max(scatterFloor, 0.6 * course.scatter);
+  return trend(hours, course.points.slice(from), floor);
 };
 
 /**
@@ -166,7 +180,7 @@ const temperatureSigns = (
     });
   const last = within(hour - 4, hour + 1);
   const before = within(hour - 120, hour);
-  if (last.length === 0 || before.length < 4) return null;
+  if (last.length === 0 || before.length < 2) return null;
   const now = median(last);
   const sorted = [...before].sort((a, b) => a - b);
   const usual = sorted[Math.floor(sorted.length * 0.8)] ?? now;

@@ -32,7 +32,7 @@ export const trend = (
   scatterFloor: number,
 ): Trend | null => {
   const count = hours.length;
-  if (count < 4) return null;
+  if (count < 3) return null;
   const first = hours[0] ?? 0;
   const last = hours[count - 1] ?? 0;
   const third = Math.ceil(count / 3);
@@ -63,7 +63,7 @@ export const trend = (
     stt += dt * dt;
     stv += dt * ((values[index] ?? 0) - meanV);
   }
-  if (n < 4 || stt <= 0) return null;
+  if (n < 3 || stt <= 0) return null;
   const slope = stv / stt;
   let squares = 0;
   for (let index = 0; index < count; index += 1) {

@@ -1,6 +1,30 @@
+/** The watch as storage uses it: raised once and returned, the clock alone, people's acts, a cellar that changes. */
 import { describe, expect, it } from 'vitest';
-import { act, beginWatch, judge, nextDue, statusOf } from '../../src/monitoring/watch.ts';
+import type { Batch } from '../../src/monitoring/batch.ts';
+import {
+  type Act,
+  act,
+  beginWatch,
+  judge,
+  nextDue,
+  statusOf,
+  type WatchState,
+} from '../../src/monitoring/watch.ts';
 import type { Point, Watched } from '../../src/monitoring/watched.ts';
+
+const batch: Batch = {
+  batch: 'gale-41',
+  title: 'Gale ale 41',
+  drink: 'ale',
+  stage: 'fermentation',
+  startedAt: 0,
+  endedAt: null,
+  originalGravity: 1.05,
+  expectedTerminalGravity: 1.011,
+  attenuationLimit: null,
+  temperatureBand: null,
+  carbonationVolumes: null,
+};
 
 const tank: Watched = {
   vessel: {
@@ -14,19 +38,7 @@ const tank: Watched = {
     gasConnected: false,
     temperatureBand: { lowCelsius: 17, highCelsius: 21 },
   },
-  batch: {
-    batch: 'gale-41',
-    title: 'Gale ale 41',
-    drink: 'ale',
-    stage: 'fermentation',
-    startedAt: 0,
-    endedAt: null,
-    originalGravity: 1.05,
-    expectedTerminalGravity: 1.011,
-    attenuationLimit: null,
-    temperatureBand: null,
-    carbonationVolumes: null,
-  },
+  batch,
 };
 
 const point = (channel: Point['channel'], time: number, value: number): Point => ({
@@ -34,6 +46,23 @@ const point = (channel: Point['channel'], time: number, value: number): Point =>
   time,
   value,
 });
+
+/** A tank that has stood too warm for an hour. */
+const warm = (): WatchState => {
+  let state = beginWatch(tank, 0);
+  for (let now = 0; now <= 3600; now += 900) {
+    state = judge(tank, state, [point('temperature', now, 24)], now).state;
+  }
+  return state;
+};
+
+const done = (state: WatchState, deed: Act, now: number) => {
+  const result = act(tank, state, deed, now);
+  if (!result.ok) throw new Error(`refused: ${JSON.stringify(result.fault)}`);
+  return result.value;
+};
+
+const alarm = 'temperature:temperature';
 
 describe('watch', () => {
   it('raises a temperature alarm once after its delay and returns it past the deadband', () => {
@@ -47,27 +76,158 @@ describe('watch', () => {
       seen.push(...verdict.changes.map((change) => `${change.transition}@${index}`));
     }
     expect(seen).toEqual(['raised@3', 'returned@8']);
-    expect(statusOf(tank, state, 9000).alarms.map((alarm) => alarm.state)).toEqual([
+    expect(statusOf(tank, state, 9000).alarms.map(({ state: at }) => at)).toEqual([
       'returned-unacknowledged',
     ]);
-    const acknowledged = act(
-      tank,
-      state,
-      { kind: 'acknowledge', alarm: 'temperature:temperature', by: 'ana', note: null },
-      9000,
+    const acknowledged = done(state, { kind: 'acknowledge', alarm, by: 'ana', note: null }, 9000);
+    expect(acknowledged.changes[0]?.alarm.state).toBe('normal');
+    expect(acknowledged.changes[0]?.alarm.evidence).toMatch(
+      /above the band of 17 °C to 21 °C.*Returned: /,
     );
-    expect(acknowledged.ok && acknowledged.value.changes[0]?.alarm.state).toBe('normal');
   });
 
-  it('wakes for silence alone', () => {
+  it('wakes for silence alone, and takes channels of one device for one alarm', () => {
     let state = beginWatch(tank, 0);
     for (let now = 0; now <= 9000; now += 900) {
-      state = judge(tank, state, [point('gravity', now, 1.05)], now).state;
+      state = judge(
+        tank,
+        state,
+        [point('gravity', now, 1.05), point('temperature', now, 19)],
+        now,
+      ).state;
     }
     const due = nextDue(tank, state, 9000);
     expect(due).toBe(9000 + 5 * 3600);
     const verdict = judge(tank, state, [], 9000 + 5 * 3600);
-    expect(verdict.changes.map(({ alarm }) => alarm.alarm)).toEqual(['silent-sensor:gravity']);
+    expect(verdict.changes).toHaveLength(1);
+    expect(verdict.changes[0]?.alarm.evidence).toMatch(/no temperature or gravity reading/);
+    expect(verdict.changes[0]?.alarm.priority).toBe('low');
     expect(nextDue(tank, verdict.state, 30_000)).toBeNull();
+    const back = judge(
+      tank,
+      verdict.state,
+      [point('gravity', 40_000, 1.05), point('temperature', 40_000, 19)],
+      40_000,
+    );
+    expect(back.changes.map(({ transition }) => transition)).toEqual(['returned']);
+  });
+
+  it('speaks sooner and louder where the silent channel guards people', () => {
+    let state = beginWatch(tank, 0);
+    for (let now = 0; now <= 9000; now += 900) {
+      state = judge(tank, state, [point('gauge-pressure', now, 20_000)], now).state;
+    }
+    const due = nextDue(tank, state, 9000);
+    expect(due).toBe(9000 + 3 * 3600);
+    const { changes } = judge(tank, state, [], due ?? 0);
+    expect(changes[0]?.alarm.priority).toBe('medium');
+    expect(changes[0]?.alarm.caution).toMatch(/relief device/);
+  });
+
+  it('raises by the clock what waits for its delay when no reading contradicts', () => {
+    let state = beginWatch(tank, 0);
+    state = judge(tank, state, [point('temperature', 0, 24)], 0).state;
+    const due = nextDue(tank, state, 0);
+    expect(due).toBe(1800);
+    const { changes } = judge(tank, state, [], due ?? 0);
+    expect(changes.map(({ transition }) => transition)).toEqual(['raised']);
+  });
+
+  it('brings a shelved alarm back by itself when its time is over', () => {
+    const shelved = done(
+      warm(),
+      { kind: 'shelve', alarm, by: 'ana', until: 20_000, note: 'probe is out' },
+      4000,
+    );
+    expect(statusOf(tank, shelved.state, 4000).alarms).toEqual([]);
+    expect(nextDue(tank, shelved.state, 4000)).toBe(20_000);
+    const { changes } = judge(tank, shelved.state, [], 20_000);
+    expect(changes.map(({ transition, alarm: { state } }) => `${transition} ${state}`)).toContain(
+      'unshelved unacknowledged',
+    );
+  });
+
+  it('refuses acts that are not possible, with what stands against them', () => {
+    const state = warm();
+    expect(
+      act(tank, state, { kind: 'acknowledge', alarm: 'stall', by: 'ana', note: null }, 4000),
+    ).toEqual({
+      ok: false,
+      fault: { kind: 'no-such-alarm', alarm: 'stall' },
+    });
+    const past = act(
+      tank,
+      state,
+      { kind: 'shelve', alarm, by: 'ana', until: 3999, note: null },
+      4000,
+    );
+    expect(past.ok).toBe(false);
+    const forEver = act(
+      tank,
+      state,
+      { kind: 'shelve', alarm, by: 'ana', until: 9e9, note: null },
+      4000,
+    );
+    expect(forEver.ok).toBe(false);
+    const unshelve = act(tank, state, { kind: 'unshelve', alarm, by: 'ana' }, 4000);
+    expect(unshelve).toEqual({
+      ok: false,
+      fault: { kind: 'not-possible', alarm, state: 'unacknowledged', act: 'unshelve' },
+    });
+  });
+
+  it('takes an alarm out of service with a reason, follows it there, and gives it back', () => {
+    const out = done(
+      warm(),
+      { kind: 'remove-from-service', alarm, by: 'ana', note: 'cooling is being rebuilt' },
+      4000,
+    );
+    expect(out.changes[0]?.alarm.note).toBe('cooling is being rebuilt');
+    let state = out.state;
+    for (let now = 4500; now <= 8100; now += 900) {
+      const verdict = judge(tank, state, [point('temperature', now, 19)], now);
+      expect(verdict.changes).toEqual([]);
+      state = verdict.state;
+    }
+    const back = done(state, { kind: 'return-to-service', alarm, by: 'ana' }, 9000);
+    expect(back.changes[0]?.alarm.state).toBe('normal');
+  });
+
+  it('suppresses what a stage does not ask for, says why, and brings it back', () => {
+    let state = beginWatch(tank, 0);
+    state = { ...state, board: warm().board };
+    const bare = { ...tank.vessel, temperatureBand: null };
+    const boiling: Watched = { vessel: bare, batch: { ...batch, stage: 'boil' } };
+    const hidden = judge(boiling, state, [], 5000);
+    expect(hidden.changes.map(({ transition }) => transition)).toEqual(['suppressed']);
+    expect(hidden.changes[0]?.alarm.evidence).toMatch(
+      /Suppressed: neither the batch nor the vessel names/,
+    );
+    const shown = judge(tank, hidden.state, [], 6000);
+    expect(shown.changes.map(({ transition }) => transition)).toEqual(['unsuppressed']);
+  });
+
+  it('returns the alarms of a batch that has left, keeps them to be acknowledged, and begins afresh', () => {
+    const gone = judge({ ...tank, batch: null }, warm(), [], 5000);
+    expect(gone.changes.map(({ transition }) => transition)).toEqual(['returned']);
+    expect(gone.changes[0]?.alarm.evidence).toMatch(/batch gale-41 has left the vessel/);
+    const next: Watched = { ...tank, batch: { ...batch, batch: 'gale-42', startedAt: 6000 } };
+    const fresh = judge(next, gone.state, [point('temperature', 6000, 24)], 6000);
+    expect(fresh.changes).toEqual([]);
+    const later = judge(next, fresh.state, [point('temperature', 7800, 24)], 7800);
+    expect(later.changes[0]?.alarm.occurrence).toBe(2);
+    expect(later.changes[0]?.alarm.batch).toBe('gale-42');
+  });
+
+  it('is silent about a sensor that lay in a drawer between two batches', () => {
+    let state = beginWatch(tank, 0);
+    for (let now = 0; now <= 9000; now += 900) {
+      state = judge(tank, state, [point('gravity', now, 1.05)], now).state;
+    }
+    state = judge({ ...tank, batch: null }, state, [], 10_000).state;
+    const weekLater = 700_000;
+    const next: Watched = { ...tank, batch: { ...batch, batch: 'gale-42', startedAt: weekLater } };
+    expect(judge(next, state, [], weekLater).changes).toEqual([]);
+    expect(nextDue(next, judge(next, state, [], weekLater).state, weekLater)).toBeNull();
   });
 });
