@@ -81,6 +81,71 @@ const wordsFor = (clock: Omit<SteepClock, 'words'>, nowSeconds: number): string 
   }
 };
 
+/** The temperatures of a steep so far, in the little that its clock needs: constant in size. */
+export type SteepCourse = {
+  readonly last: SteepReading;
+  readonly beganCold: boolean;
+  readonly highestCelsius: number;
+  readonly warmSeconds: number;
+};
+
+/** The limits that a local rule may tighten. */
+export type SteepLimits = {
+  readonly coldSeconds: number;
+  readonly warmSeconds: number;
+  readonly coolStartSeconds: number;
+};
+
+/** Before its first reading a steep is taken to have stood at that temperature. */
+export const beginSteep = (first: SteepReading, startedAtSeconds: number): SteepCourse =>
+  extendSteep(
+    {
+      last: { ...first, timeSeconds: startedAtSeconds },
+      beganCold: first.temperatureCelsius <= steepLimits.coldCelsius,
+      highestCelsius: first.temperatureCelsius,
+      warmSeconds: 0,
+    },
+    first,
+  );
+
+/** Takes the next reading in order of time. The caller has checked the range and the order. */
+export const extendSteep = (course: SteepCourse, reading: SteepReading): SteepCourse => ({
+  last: reading,
+  beganCold: course.beganCold,
+  highestCelsius: Math.max(course.highestCelsius, reading.temperatureCelsius),
+  warmSeconds: course.warmSeconds + secondsAbove(course.last, reading, steepLimits.coldCelsius),
+});
+
+/** Where a course stands at a moment not before its last reading, whose temperature is taken to stay. */
+export const steepStands = (
+  course: SteepCourse,
+  startedAtSeconds: number,
+  nowSeconds: number,
+  pH: number | null,
+  limits: SteepLimits = steepLimits,
+): SteepClock => {
+  const { last, highestCelsius } = course;
+  const { warmSeconds } = extendSteep(course, { ...last, timeSeconds: nowSeconds });
+  const warmLimitSeconds =
+    course.beganCold && highestCelsius <= steepLimits.warmCelsius
+      ? limits.coolStartSeconds
+      : limits.warmSeconds;
+  const coldEndsAtSeconds = startedAtSeconds + limits.coldSeconds;
+  const warmNow = last.temperatureCelsius > steepLimits.coldCelsius;
+  const warmDue = nowSeconds + warmLimitSeconds - warmSeconds;
+  const over = warmSeconds > warmLimitSeconds || nowSeconds > coldEndsAtSeconds;
+  const clock = {
+    kind: over ? 'over' : warmNow ? 'out-of-cold' : 'cold',
+    warmSeconds,
+    warmLimitSeconds,
+    highestCelsius,
+    coldEndsAtSeconds,
+    dueAtSeconds: warmNow ? Math.min(coldEndsAtSeconds, warmDue) : coldEndsAtSeconds,
+    acid: pH === null ? null : pH <= steepLimits.acidPH,
+  } as const;
+  return { ...clock, words: wordsFor(clock, nowSeconds) };
+};
+
 /** Where a cold steep stands against its limits. */
 export const steepClock = (input: SteepInput): Result<SteepClock, ScienceFault> => {
   const first = input.readings[0];
@@ -112,41 +177,7 @@ export const steepClock = (input: SteepInput): Result<SteepClock, ScienceFault> 
   ]);
   if (fault) return fail(fault);
 
-  // Before its first reading it is taken to have stood at that temperature.
-  const before = {
-    timeSeconds: input.startedAtSeconds,
-    temperatureCelsius: first.temperatureCelsius,
-  };
-  const last = input.readings.at(-1) ?? first;
-  const after = { timeSeconds: input.nowSeconds, temperatureCelsius: last.temperatureCelsius };
-  const course = [before, ...input.readings, after];
-  let warmSeconds = 0;
-  let highest = before.temperatureCelsius;
-  for (let index = 1; index < course.length; index += 1) {
-    const from = course[index - 1] ?? before;
-    const to = course[index] ?? after;
-    warmSeconds += secondsAbove(from, to, steepLimits.coldCelsius);
-    highest = Math.max(highest, to.temperatureCelsius);
-  }
-
-  const beganCold = before.temperatureCelsius <= steepLimits.coldCelsius;
-  const warmLimitSeconds =
-    beganCold && highest <= steepLimits.warmCelsius
-      ? steepLimits.coolStartSeconds
-      : steepLimits.warmSeconds;
-  const coldEndsAtSeconds = input.startedAtSeconds + steepLimits.coldSeconds;
-  const warmNow = last.temperatureCelsius > steepLimits.coldCelsius;
-  const warmDue = input.nowSeconds + warmLimitSeconds - warmSeconds;
-  const dueAtSeconds = warmNow ? Math.min(coldEndsAtSeconds, warmDue) : coldEndsAtSeconds;
-  const over = warmSeconds > warmLimitSeconds || input.nowSeconds > coldEndsAtSeconds;
-  const clock = {
-    kind: over ? 'over' : warmNow ? 'out-of-cold' : 'cold',
-    warmSeconds,
-    warmLimitSeconds,
-    highestCelsius: highest,
-    coldEndsAtSeconds,
-    dueAtSeconds,
-    acid: input.pH === null ? null : input.pH <= steepLimits.acidPH,
-  } as const;
-  return ok({ ...clock, words: wordsFor(clock, input.nowSeconds) });
+  const [, ...later] = input.readings;
+  const course = later.reduce(extendSteep, beginSteep(first, input.startedAtSeconds));
+  return ok(steepStands(course, input.startedAtSeconds, input.nowSeconds, input.pH));
 };

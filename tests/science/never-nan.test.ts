@@ -413,6 +413,9 @@ const elsewhere: Readonly<Record<string, string>> = {
   carbonDioxideGramToReach: 'two of closedVesselAtPressure',
   pressureRisePerHour:
     'takes a state that only closedVesselAtRest gives; tested in headspace.test.ts',
+  beginSteep: 'kernel of steepClock',
+  extendSteep: 'kernel of steepClock',
+  steepStands: 'kernel of steepClock',
   strengthOf: 'kernel of blend',
   volumeOf: 'kernel of blend',
   liquidBounds: 'bounds',
