@@ -14,8 +14,11 @@ export type VesselRows = {
   readonly identity: Identity;
   /** The last batch, which may have ended. */
   readonly batch: Batch | null;
-  /** What monitoring is told: a batch that has ended is no batch. */
-  readonly watched: Watched;
+  /**
+   * What monitoring is told: a batch that has ended is no batch, and silence over an absence of ours is
+   * no sensor's fault.
+   */
+  readonly watched: Watched & { readonly absence: Absence | null };
   readonly state: WatchState;
   readonly planned: PlannedWakeUp | null;
   /** When Gyleward itself was last away; null if it never was. */
@@ -29,14 +32,16 @@ export const readVessel = (sql: SqlStorage, now: number): VesselRows | null => {
   const identity = documents.identity as Identity | undefined;
   if (identity === undefined) return null;
   const batch = (documents.batch as Batch | undefined) ?? null;
-  const watched = { vessel: identity.vessel, batch: batch?.endedAt === null ? batch : null };
+  const absence = (documents.absence as Absence | undefined) ?? null;
+  const present = batch?.endedAt === null ? batch : null;
+  const watched = { vessel: identity.vessel, batch: present, absence };
   return {
     identity,
     batch,
     watched,
     state: resumed(documents.watch as WatchState | undefined, beginWatch(watched, now)),
     planned: (documents['wake-up'] as PlannedWakeUp | undefined) ?? null,
-    absence: (documents.absence as Absence | undefined) ?? null,
+    absence,
   };
 };
 
