@@ -46,12 +46,18 @@ const fastestFall = 4;
 /** A fall is carried on for this many hours where readings are held back. Chosen by us. */
 const believedHours = 12;
 
+/** And no less than this share of the fall is expected to go on. Chosen by us. */
+const leastFall = 0.3;
+
 /** How long readings must stay away before a leap counts as a moved sensor; foam passes within half a day. */
 const stayHours = 16;
 const stayRows = 5;
 
 /** Foam rises in the first days. Common practice, no source. */
 const foamHours = 100;
+
+/** A leap is looked at while its rows are fine, see chronicle.ts. */
+const healHours = 50;
 
 /** Shifts remembered; a sensor that is moved oftener tells nothing. */
 const shiftsKept = 8;
@@ -79,6 +85,7 @@ export const gravityCourse = (
     shifts.reduce((sum, [at, size]) => (hour * 3600 + start >= at ? sum + size : sum), 0);
 
   let unsettled = false;
+  const newest = heard.at(-1)?.hour ?? 0;
   for (let index = 0; index < heard.length; index += 1) {
     const here = heard[index];
     if (here === undefined) break;
@@ -101,7 +108,7 @@ export const gravityCourse = (
       const leapt = value - expected(course, here.hour);
       if (
         follows(course, there.hour, later, leap) &&
-        returns(course, there.hour, later, read, leapt)
+        returns(course, there.hour, later, read, leapt, scatter)
       ) {
         back = next;
         break;
@@ -120,8 +127,9 @@ export const gravityCourse = (
       break;
     }
     const size = median(away.slice(0, stayRows));
-    if (size < 0 && here.hour < foamHours) {
-      // Where foam is about, a drop is more likely the foam's end than a moved sensor: it is taken as true.
+    if ((size < 0 && here.hour < foamHours) || newest - here.hour > healHours) {
+      // Where foam is about, a drop is more likely the foam's end than a moved sensor; and rows that were merged
+      // long after tell no leap from a fall. Both are taken as true.
       hours.push(here.hour);
       points.push(value);
       continue;
@@ -151,14 +159,14 @@ const expected = ({ hour, points, fall }: Latest, at: number): number =>
 /** A rise is never true; a fall is true as far as yeast can have fallen in the time. */
 const follows = (course: Latest, at: number, value: number, leap: number): boolean => {
   const since = Math.max(0, at - course.hour);
-  const most = course.points - 0.65 * course.fall * Math.min(believedHours, since) + leap;
+  const most = course.points - leastFall * course.fall * Math.min(believedHours, since) + leap;
   const least = course.points - leap - Math.max(1.5, 2 * course.fall) * since;
   return value <= most && value >= least;
 };
 
 /**
  * Whether a reading that follows the course again has come back to it. While the course falls fast, a moved sensor
- * crosses it in a few hours; then only a leap back, of at least half the leap away, is a return.
+ * crosses it in a few hours, reading as calmly as before; then only a leap back is a return. Foam is not calm.
  */
 const returns = (
   course: Latest,
@@ -166,8 +174,13 @@ const returns = (
   value: number,
   read: readonly number[],
   leapt: number,
+  scatter: number,
 ): boolean => {
   const fallen = course.fall * (at - course.hour);
   if (leapt < 0 || read.length === 0 || fallen + 1 < 0.5 * leapt) return true;
+  if (scatterOf(read) > foamScatters * scatter) return true;
   return median(read.slice(-2)) - value >= 0.5 * leapt;
 };
+
+/** Foam makes readings scatter by so much more than before. Chosen by us. */
+const foamScatters = 3.2;
