@@ -1,4 +1,5 @@
 /** A batch and the stage it is in. Pure data: no I/O, no clock. */
+import type { HandSample } from './hand-sample.ts';
 import type { TemperatureBand, VesselKind } from './vessel.ts';
 
 export const stages = [
@@ -40,6 +41,8 @@ export type Batch = {
   readonly temperatureBand: TemperatureBand | null;
   /** Litres of CO2 at 0 °C and 1 atm per litre of drink, as filled. */
   readonly carbonationVolumes: number | null;
+  /** Samples taken by hand, oldest first; absent where none was. */
+  readonly samples?: readonly HandSample[];
 };
 
 /** The stage a batch begins in, by the vessel it is put into. */

@@ -11,6 +11,7 @@ import {
 import type { Batch } from './batch.ts';
 import type { FermentationMemory, Outlook } from './fermentation-memory.ts';
 import type { FermentationSigns } from './fermentation-signs.ts';
+import { handGravitySd } from './hand-sample.ts';
 import { terminalBelief } from './terminal-belief.ts';
 
 /** Chosen by us: oftener moves a forecast by less than its band. Later, a share of the batch's age will do. */
@@ -24,7 +25,7 @@ const originalSd = 0.001;
 const outlookHours = [0, 6, 12, 24, 36, 48, 72, 96, 144, 216] as const;
 
 export const fitIsDue = (memory: FermentationMemory, batch: Batch, now: number): boolean => {
-  if (memory.fittedAt === null) return true;
+  if (memory.fittedAt === null || newestSample(batch) > memory.fittedAt) return true;
   const pause = Math.max(refitSeconds, refitShareOfAge * (now - batch.startedAt));
   return now - memory.fittedAt >= pause;
 };
@@ -48,6 +49,7 @@ export const refitted = (
       terminalPrior:
         belief === null ? null : { value: 1 + belief.points / 1000, sd: belief.sd / 1000 },
       pitchedAtSeconds: batch.startedAt,
+      handSamples: gravitySamples(batch),
     },
   );
   if (!found.ok) {
@@ -55,6 +57,14 @@ export const refitted = (
   }
   return { ...memory, fit: shortened(found.value), fittedAt: now, fitFault: null };
 };
+
+const gravitySamples = ({ samples = [] }: Batch) =>
+  samples.flatMap(({ time, gravity }) =>
+    gravity === null ? [] : [{ timeSeconds: time, gravity, sd: handGravitySd }],
+  );
+
+/** A hand sample that the latest fit has not seen wants a fit at once. */
+const newestSample = ({ samples = [] }: Batch): number => samples.at(-1)?.time ?? 0;
 
 /** What a fit foretells from now on. */
 export const outlookOf = (fit: AttenuationFit, now: number): Outlook => {

@@ -16,7 +16,12 @@ export type FermentationMemory = {
   /** Points at which the fermentation was last found stopped or finished; a fall from there is a restart. */
   readonly restedAt: number | null;
   /** Smoothed present gravity with the sensor's offset taken off, and when it was; null until it is known. */
-  readonly present: { readonly at: number; readonly gravity: number } | null;
+  readonly present: {
+    readonly at: number;
+    readonly gravity: number;
+    /** Points that the sensor reads too high, as far as hand measurements tell. */
+    readonly sensorError: number;
+  } | null;
   readonly fit: AttenuationFit | null;
   /** Unix seconds of the latest try to fit. */
   readonly fittedAt: number | null;

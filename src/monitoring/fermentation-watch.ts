@@ -2,7 +2,6 @@
  * The watch over a fermentation: takes the chronicle each time a bucket closes, and says whether it waits, works,
  * has stalled or has finished. Pure: no I/O, no clock.
  */
-import { sensorErrorAt } from '../science/attenuation-curve.ts';
 import type { Batch } from './batch.ts';
 import type { Chronicle } from './chronicle.ts';
 import { fitIsDue, outlookOf, refitted } from './fermentation-fit.ts';
@@ -11,6 +10,7 @@ import { phaseOf, stillHours } from './fermentation-phase.ts';
 import { fermentationSigns } from './fermentation-signs.ts';
 import type { Finding } from './finding.ts';
 import { judgeStall } from './judge-stall.ts';
+import { sampledError } from './sampled-error.ts';
 import { gravity, points } from './spoken.ts';
 import { pace } from './stall.ts';
 import { judgeTemperatureFall } from './temperature-fall.ts';
@@ -62,13 +62,14 @@ export const fermentationStep = (
       memory = { ...memory, outlook: outlookOf(memory.fit, now) };
     }
   }
-  // The curve knows the sensor's error best; before there is one, the first readings must do.
-  const error =
-    memory.fit === null
-      ? signs.offset
-      : 1000 * sensorErrorAt(memory.fit, memory.fit.lastSeconds).value;
+  // Only what was measured by hand corrects the sensor: samples, else the original gravity against the first
+  // readings. The curve alone would call a stalled batch's sensor wrong.
+  const error = sampledError(batch, signs.course) ?? signs.offset;
   const present = Number((1 + (signs.level - error) / 1000).toFixed(5));
-  memory = { ...memory, present: { at: now, gravity: present } };
+  memory = {
+    ...memory,
+    present: { at: now, gravity: present, sensorError: Number(error.toFixed(2)) },
+  };
   const findings: Finding[] = [];
   if (judged !== null) {
     findings.push(judgeStall(batch, signs, judged, phase, memory.outlook, now));

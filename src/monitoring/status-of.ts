@@ -1,10 +1,11 @@
 /** What Gyleward says of a vessel at a moment, drawn from the state of its watch. Pure: no I/O, no clock. */
-import { finishAt, sensorErrorAt, terminalGravity } from '../science/attenuation-curve.ts';
+import { finishAt, terminalGravity } from '../science/attenuation-curve.ts';
 import { fermentationState } from '../science/fermentation-state.ts';
 import { extractFromGravity } from '../science/gravity.ts';
 import { type Channel, channelNames, channels } from '../science/units/channel.ts';
 import type { Alarm, AlarmState, Priority } from './alarm.ts';
 import type { Board } from './alarm-board.ts';
+import { isSetAside, isShown } from './alarm-standing.ts';
 import type { Batch } from './batch.ts';
 import { points } from './spoken.ts';
 import type {
@@ -19,7 +20,7 @@ import type { WatchState } from './watch-state.ts';
 import type { Watched } from './watched.ts';
 
 export const statusOf = (watched: Watched, state: WatchState, now: number): Status => {
-  const alarms = standing(state.board);
+  const alarms = alarmsIn(state.board, isShown);
   return {
     stage: watched.batch?.stage ?? null,
     latest: latest(state, now),
@@ -29,6 +30,7 @@ export const statusOf = (watched: Watched, state: WatchState, now: number): Stat
         : fermentation(watched.batch, state),
     pressure: pressure(watched, state),
     alarms,
+    setAside: alarmsIn(state.board, isSetAside),
     cautions: [...new Set(alarms.flatMap(({ caution }) => caution ?? []))],
   };
 };
@@ -102,7 +104,6 @@ const basis = (batch: Batch, memory: WatchState['fermentation']): string => {
       : `${why} Until there is a curve, terminal gravity is what the brewer and drinks of this kind lead to expect.`;
   }
   const { fit } = memory;
-  const error = sensorErrorAt(fit, fit.lastSeconds).value;
   const best = fit.models.reduce((a, b) => (b.weight > a.weight ? b : a));
   const known = [
     batch.expectedTerminalGravity === null ? null : "the brewer's estimate",
@@ -112,26 +113,30 @@ const basis = (batch: Batch, memory: WatchState['fermentation']): string => {
   return (
     `Curve (${best.model}, weight ${best.weight.toFixed(2)}) through ${fit.readings} half-hour medians` +
     `${known.length === 0 ? '' : `, with ${known.join(' and ')}`}. ` +
-    (Math.abs(error) < 0.0003
-      ? 'The sensor agrees with the measured original gravity.'
-      : `The sensor is thought to read ${points(Math.abs(error))} ${error > 0 ? 'high' : 'low'}; the figures are freed of that.`) +
+    sensorWords(batch, (memory.present?.sensorError ?? 0) / 1000) +
     (memory.phase === 'stalled'
       ? ' The curve is what the batch would do if it were not stalled.'
       : '')
   );
 };
 
+/** Below this a hydrometer and a float agree: a third of a point. */
+const agreeing = 0.0003;
+
+const sensorWords = ({ samples = [] }: Batch, error: number): string => {
+  const taken = samples.filter(({ gravity }) => gravity !== null).length;
+  const against =
+    taken === 0 ? 'the original gravity' : `${taken} hand ${taken === 1 ? 'sample' : 'samples'}`;
+  return Math.abs(error) < agreeing
+    ? `The sensor agrees with ${against}.`
+    : `Against ${against} the sensor reads ${points(Math.abs(error))} ${error > 0 ? 'high' : 'low'}; the figures are freed of that.`;
+};
+
 const urgency = { high: 0, medium: 1, low: 2 } as const satisfies Record<Priority, number>;
 
-/** The states in which an alarm stands before people. */
-const shown: ReadonlySet<AlarmState> = new Set([
-  'unacknowledged',
-  'acknowledged',
-  'returned-unacknowledged',
-]);
-
-const standing = (board: Board): readonly Alarm[] =>
+/** Most urgent first. */
+const alarmsIn = (board: Board, where: (state: AlarmState) => boolean): readonly Alarm[] =>
   Object.values(board)
     .map(({ alarm }) => alarm)
-    .filter((alarm) => shown.has(alarm.state))
+    .filter(({ state }) => where(state))
     .sort((a, b) => urgency[a.priority] - urgency[b.priority] || a.raisedAt - b.raisedAt);

@@ -7,6 +7,7 @@
 import { DurableObject } from 'cloudflare:workers';
 import type { AlarmChange } from '../monitoring/alarm.ts';
 import type { Batch, Stage } from '../monitoring/batch.ts';
+import { type HandSample, mostSamples } from '../monitoring/hand-sample.ts';
 import type { Status } from '../monitoring/status.ts';
 import type { Vessel } from '../monitoring/vessel.ts';
 import {
@@ -68,7 +69,10 @@ export type EndedBatch = { readonly batch: Batch; readonly finalStatus: Status }
 export type BatchFault =
   | { readonly kind: 'vessel-unknown' }
   | { readonly kind: 'vessel-occupied'; readonly batch: string }
-  | { readonly kind: 'batch-not-here'; readonly batch: string };
+  | { readonly kind: 'batch-not-here'; readonly batch: string }
+  | { readonly kind: 'vessel-empty' }
+  | { readonly kind: 'sample-before-batch'; readonly batch: string; readonly startedAt: number }
+  | { readonly kind: 'samples-full'; readonly batch: string; readonly most: number };
 
 /** Entries of a vessel's own history that a view shows. */
 const shownHistory = 100;
@@ -143,6 +147,21 @@ export class VesselObject extends DurableObject<Env> {
 
   async changeStage(name: string, stage: Stage, now: number): Promise<Result<Batch, BatchFault>> {
     return this.#changeBatch(name, (batch) => ({ ...batch, stage }), now);
+  }
+
+  /** Keeps a sample taken by hand with the batch, in order of time; one of the same moment is replaced. */
+  async addSample(sample: HandSample, now: number): Promise<Result<Batch, BatchFault>> {
+    const rows = readVessel(this.#sql, now);
+    if (rows === null) return fail({ kind: 'vessel-unknown' });
+    const batch = rows.watched.batch;
+    if (batch === null) return fail({ kind: 'vessel-empty' });
+    if (sample.time < batch.startedAt)
+      return fail({ kind: 'sample-before-batch', batch: batch.batch, startedAt: batch.startedAt });
+    const others = (batch.samples ?? []).filter(({ time }) => time !== sample.time);
+    if (others.length >= mostSamples)
+      return fail({ kind: 'samples-full', batch: batch.batch, most: mostSamples });
+    const samples = [...others, sample].sort((one, other) => one.time - other.time);
+    return this.#changeBatch(batch.batch, (present) => ({ ...present, samples }), now);
   }
 
   /** Ends the batch; gives back what was known of it at that moment. */

@@ -16,6 +16,7 @@ import { pageProblem, pages } from './page-routes.tsx';
 import { problemResponse, toProblem } from './problem.ts';
 import { readings } from './readings.ts';
 import { receivers } from './receivers.ts';
+import { samples } from './samples.ts';
 import { vessels } from './vessels.ts';
 
 /** Errors that the platform marks as passing: the sender may try again. */
@@ -77,6 +78,7 @@ export const app = new Hono<HttpContext>()
   .route('/v1/cellars', vessels)
   .route('/v1/cellars', batches)
   .route('/v1/cellars', readings)
+  .route('/v1/cellars', samples)
   .route('/v1/cellars', alarms)
   .route('/v1/cellars', receivers)
   .route('/v1/cellars', keys)

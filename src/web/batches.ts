@@ -34,7 +34,8 @@ export const batches = new Hono<HttpContext>()
       finalStatus === null
         ? await vesselStub(context.env, cellar, vessel).view(context.get('now'))
         : null;
-    return context.json({ batch, vessel, status: finalStatus ?? view?.status ?? null });
+    const running = view?.batch?.batch === batch.batch ? view.batch : batch;
+    return context.json({ batch: running, vessel, status: finalStatus ?? view?.status ?? null });
   })
   .post('/:cellar/batches/:batch/stage', only('operator', 'keeper'), async (context) => {
     const { stage } = await parseBody(stageBody, context.req.raw);

@@ -104,6 +104,37 @@ export const batchBody = z
     { path: ['expectedTerminalGravity'], error: 'must be below originalGravity' },
   );
 
+/** A sample by hand: a hydrometer's reading with the sample's temperature, a pH, or both. */
+export const sampleBody = z
+  .strictObject({
+    time: moment.optional(),
+    readingGravity: gravity.nullable().default(null),
+    sampleTemperatureCelsius: z
+      .number()
+      .min(0, 'must be between 0 and 40')
+      .max(40, 'must be between 0 and 40')
+      .nullable()
+      .default(null),
+    calibrationTemperatureCelsius: z
+      .union([z.literal(20), z.literal(15), z.literal(15.56)])
+      .default(20),
+    ph: z
+      .number()
+      .min(0, 'must be at least 0')
+      .max(14, 'must be at most 14')
+      .nullable()
+      .default(null),
+    note: z.string().trim().max(500, 'must have at most 500 characters').nullable().default(null),
+  })
+  .refine((sample) => sample.readingGravity !== null || sample.ph !== null, {
+    path: ['readingGravity'],
+    error: 'must be given, or ph',
+  })
+  .refine((sample) => sample.readingGravity === null || sample.sampleTemperatureCelsius !== null, {
+    path: ['sampleTemperatureCelsius'],
+    error: 'must be given with readingGravity',
+  });
+
 export const stageBody = z.strictObject({ stage: z.enum(stages) });
 
 export const keyBody = z

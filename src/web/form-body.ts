@@ -62,6 +62,13 @@ export const batchFromForm = (typed: Typed): unknown => ({
   carbonationVolumes: number(typed, 'carbonationVolumes'),
 });
 
+export const sampleFromForm = (typed: Typed): unknown => ({
+  readingGravity: number(typed, 'readingGravity'),
+  sampleTemperatureCelsius: number(typed, 'sampleTemperatureCelsius'),
+  ph: number(typed, 'ph'),
+  note: text(typed, 'note') ?? null,
+});
+
 /** Names of form fields that differ from the members of the body they fill. */
 const formFields: Readonly<Record<string, string>> = {
   ratedGaugePressurePascal: 'ratedGaugePressureBar',

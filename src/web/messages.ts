@@ -3,14 +3,13 @@
  * page's own scripts read it. Pure data and pure functions of their arguments: no I/O, no clock.
  * Longer than 250 lines because a translator or an editor of the wording wants one file, not twelve.
  */
-import type { AlarmKind, AlarmState, AlarmTransition, Priority } from '../monitoring/alarm.ts';
 import type { Drink, Stage } from '../monitoring/batch.ts';
+import { capital } from '../monitoring/sentence.ts';
 import type { FermentationStatus } from '../monitoring/status.ts';
 import type { VesselKind } from '../monitoring/vessel.ts';
 import type { Happening } from '../monitoring/watched.ts';
 import type { Channel } from '../science/units/channel.ts';
 import type { Role } from '../storage/access.ts';
-import { capital } from './pages/sentence.ts';
 
 const smallNumbers = [
   'no',
@@ -104,51 +103,13 @@ export const roleNames = {
   keeper: 'keeper',
 } as const satisfies Record<Role, string>;
 
-export const alarmWords = {
-  stall: 'Fermentation has stalled',
-  'over-pressure': 'Over-pressure',
-  'over-pressure-ahead': 'Over-pressure ahead',
-  refermentation: 'Refermentation',
-  leak: 'Losing pressure',
-  temperature: 'Temperature out of its band',
-  'silent-sensor': 'Sensor is silent',
-  'stuck-sensor': 'Sensor is stuck',
-} as const satisfies Record<AlarmKind, string>;
-
-/** What the rank asks of a person, with the standard word for it. */
-export const priorityWords = {
-  high: 'High: go at once',
-  medium: 'Medium: see to it today',
-  low: 'Low: at the next visit',
-} as const satisfies Record<Priority, string>;
-
-export const priorityNames = {
-  high: 'High',
-  medium: 'Medium',
-  low: 'Low',
-} as const satisfies Record<Priority, string>;
-
-export const alarmStateWords = {
-  normal: 'normal',
-  unacknowledged: 'not acknowledged',
-  acknowledged: 'acknowledged',
-  'returned-unacknowledged': 'back to normal, not acknowledged',
-  shelved: 'shelved',
-  suppressed: 'set aside in this stage',
-  'out-of-service': 'out of service',
-} as const satisfies Record<AlarmState, string>;
-
-export const transitionWords = {
-  raised: 'raised',
-  returned: 'returned to normal',
-  acknowledged: 'acknowledged',
-  shelved: 'shelved',
-  unshelved: 'taken off the shelf',
-  suppressed: 'set aside in this stage',
-  unsuppressed: 'watched again',
-  'removed-from-service': 'taken out of service',
-  'returned-to-service': 'back in service',
-} as const satisfies Record<AlarmTransition, string>;
+export {
+  alarmStateWords,
+  alarmTitles as alarmWords,
+  priorityNames,
+  priorityWords,
+  transitionWords,
+} from '../monitoring/alarm-words.ts';
 
 export const happeningWords = {
   'fermentation-finished': 'Fermentation finished',
@@ -254,6 +215,25 @@ export const headlineWords = {
   fell: (by: string, hours: string): string => `down ${by} in ${hours}`,
   still: (hours: string): string => `still for ${hours}`,
   hours: (hours: number): string => (hours === 1 ? '1 hour' : `${hours} hours`),
+} as const;
+
+export const sampleWords = {
+  title: 'Samples by hand',
+  lead: 'A hydrometer outranks the sensor: it shows how far the sensor reads off.',
+  taken: 'Taken so far, newest first',
+  when: 'When',
+  gravity: 'Gravity at 20 °C, SG',
+  reading: 'As read',
+  readAt: (gravity: number, celsius: number): string =>
+    `${gravity.toFixed(4)} at ${celsius.toFixed(1)} °C`,
+  ph: 'pH',
+  by: 'By',
+  typeReading: 'Hydrometer reads, SG',
+  typeTemperature: 'Sample temperature, °C',
+  temperatureHint: 'For a hydrometer made for 20 °C; the figure is corrected to that.',
+  typePh: 'pH, if measured',
+  note: 'Note: smell, taste, look',
+  take: 'Keep this sample',
 } as const;
 
 export const vesselWords = {

@@ -10,8 +10,9 @@ import { answerAlarm } from './answer-alarm.ts';
 import { calculationPages } from './calculations/page-routes.ts';
 import { cellarOfKey } from './cellar-key.ts';
 import { readChart } from './chart.ts';
-import { acknowledgeBody, stageBody } from './contract.ts';
+import { acknowledgeBody, sampleBody, stageBody } from './contract.ts';
 import { Refusal } from './fault.ts';
+import { sampleFromForm } from './form-body.ts';
 import type { HttpContext } from './http-context.ts';
 import { signInWords } from './messages.ts';
 import { pageForm } from './page-form.ts';
@@ -25,6 +26,7 @@ import { parse } from './parse.ts';
 import { changeStage, endBatch } from './run-batch.ts';
 import { closeSession, openSession, readSession } from './session.ts';
 import { setUp } from './set-up-routes.tsx';
+import { takeSample } from './take-sample.ts';
 
 /** Entries of the history that the alarms page shows. */
 const shownHistory = 200;
@@ -153,6 +155,14 @@ export const pages = new Hono<HttpContext>()
       context.get('now'),
     );
     return context.redirect(vesselAddress(cellar, vessel), 303);
+  })
+  .post('/cellars/:cellar/vessels/:vessel/samples', async (context) => {
+    requireRole(context, 'operator', 'keeper');
+    const { cellar, vessel } = context.req.param();
+    const body = parse(sampleBody, sampleFromForm(await pageForm(context)));
+    const by = context.get('admission').grant.title;
+    await takeSample(context.env, { cellar, vessel }, body, by, context.get('now'));
+    return context.redirect(`${vesselAddress(cellar, vessel)}#hand-samples`, 303);
   })
   .post('/cellars/:cellar/batches/:batch/stage', async (context) => {
     requireRole(context, 'operator', 'keeper');

@@ -2,6 +2,7 @@
  * Turns every fault into application/problem+json (RFC 9457): the one place that decides what the
  * outside sees. Details say what to do next; nothing of the input is echoed but a short quotation.
  */
+import type { Act } from '../monitoring/watch.ts';
 import { describeFault } from '../science/fault.ts';
 import { type ProblemDetails, problemJson, problemMediaType } from '../wire/problem-details.ts';
 import { readingFaultInWords } from '../wire/reading-fault.ts';
@@ -19,7 +20,28 @@ const batchDetail = (fault: Extract<Fault, { kind: 'batch' }>['fault']): string 
       return `the vessel holds batch ${fault.batch}: end that batch first`;
     case 'batch-not-here':
       return `batch ${fault.batch} is not in a vessel any more`;
+    case 'vessel-empty':
+      return 'there is no batch in this vessel: start one first';
+    case 'sample-before-batch':
+      return `time lies before batch ${fault.batch} was started, at ${fault.startedAt} (Unix seconds)`;
+    case 'samples-full':
+      return `batch ${fault.batch} keeps at most ${fault.most} samples`;
   }
+};
+
+/** What a person can do where an act is not possible. */
+const actAdvice = {
+  acknowledge: 'only an alarm that waits for an acknowledgement can be acknowledged',
+  reset: 'only a latched alarm that is over and acknowledged can be reset',
+  shelve: 'one that is suppressed or out of service cannot be shelved as well',
+  unshelve: 'only a shelved alarm can be taken off the shelf',
+  'remove-from-service': 'it is out of service already',
+  'return-to-service': 'only an alarm that is out of service can be put back',
+} as const satisfies Record<Act['kind'], string>;
+
+const moment = (timeSeconds: number): string => {
+  const date = new Date(timeSeconds * 1000);
+  return Number.isNaN(date.getTime()) ? String(timeSeconds) : date.toISOString();
 };
 
 const actDetail = (fault: Extract<Fault, { kind: 'act' }>['fault']): string => {
@@ -27,7 +49,12 @@ const actDetail = (fault: Extract<Fault, { kind: 'act' }>['fault']): string => {
     case 'no-such-alarm':
       return `there is no alarm ${quote(fault.alarm)} on this vessel`;
     case 'not-possible':
-      return `the alarm ${fault.alarm} is ${fault.state}: it cannot be ${fault.act}d`;
+      return `the alarm ${fault.alarm} is ${fault.state}: ${actAdvice[fault.act]}`;
+    case 'time-out-of-bounds':
+      return (
+        `${fault.field} is ${moment(fault.found)}: for an alarm of ${fault.priority} priority ` +
+        `it must be after ${moment(fault.earliest)} and not after ${moment(fault.latest)}`
+      );
   }
 };
 

@@ -11,6 +11,7 @@ import type { Channel } from '../../science/units/channel.ts';
 import { cellarWords, chartWords, vesselKindWords, vesselWords } from '../messages.ts';
 import { AlarmCard, Caution } from './alarm-card.tsx';
 import { FermentationFacts, PressureFacts } from './facts.tsx';
+import { HandSamples } from './hand-samples.tsx';
 import { headline } from './headline.ts';
 import { type HistoryLine, HistoryTable } from './history-table.tsx';
 import { holding } from './holding.ts';
@@ -208,6 +209,7 @@ export const vesselPage = ({
           ) : null}
         </div>
       </div>
+      {batch === null ? null : <HandSamples batch={batch} vessel={vessel.vessel} visit={visit} />}
       <section class="past" id="past">
         <h2>{vesselWords.history}</h2>
         {history.length === 0 ? (
