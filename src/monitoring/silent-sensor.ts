@@ -34,7 +34,9 @@ const silentFrom = (watched: Watched, channel: Channel, memory: ChannelMemory): 
   const gap = usualGap(memory);
   if (gap === null) return null;
   const least = guards(watched, channel) ? shortestGuardSilenceSeconds : shortestSilenceSeconds;
-  return memory.arrivedAt + Math.max(least, gapsOfSilence * gap);
+  // While Gyleward was away nothing could arrive: that silence is no sensor's fault.
+  const since = Math.max(memory.arrivedAt, watched.absence?.to ?? memory.arrivedAt);
+  return since + Math.max(least, gapsOfSilence * gap);
 };
 
 export const devicesOf = (watched: Watched, memories: Memories): readonly Device[] => {
@@ -94,7 +96,7 @@ const finding = (
         condition === 'clear' || memory === undefined
           ? `${channel} readings arrive again.`
           : `no ${named(device)} reading has arrived for ${duration(now - memory.arrivedAt)}; ` +
-            `one usually comes every ${duration(usualGap(memory) ?? 0)}.`,
+            `one usually comes every ${duration(usualGap(memory) ?? 0)}.${absenceWords(watched, memory)}`,
       likelyCauses: [
         'the sensor has no power, or its battery is empty',
         'the sensor is out of radio range, or the gateway or network is down',
@@ -112,6 +114,11 @@ const finding = (
     }),
   };
 };
+
+const absenceWords = ({ absence }: Watched, memory: ChannelMemory): string =>
+  absence === undefined || absence === null || absence.to <= memory.arrivedAt
+    ? ''
+    : ` Gyleward itself was away for ${duration(absence.to - absence.from)} of that.`;
 
 const named = (channels: readonly Channel[]): string =>
   channels.length < 2

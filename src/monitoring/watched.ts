@@ -3,7 +3,12 @@ import type { Channel } from '../science/units/channel.ts';
 import type { Batch } from './batch.ts';
 import type { Vessel } from './vessel.ts';
 
-export type Watched = { readonly vessel: Vessel; readonly batch: Batch | null };
+export type Watched = {
+  readonly vessel: Vessel;
+  readonly batch: Batch | null;
+  /** Unix seconds between which Gyleward itself was last away; null or absent if it never was. */
+  readonly absence?: { readonly from: number; readonly to: number } | null;
+};
 
 /** One reading of one channel, in the channel's stored unit. */
 export type Point = {
