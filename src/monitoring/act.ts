@@ -1,53 +1,53 @@
 /**
- * What a person does to an alarm: acknowledge, shelve, unshelve, take out of service and return.
- * Pure: no I/O, no clock.
+ * What a person does to an alarm: acknowledge it, reset a latched one, shelve it for a time and take it off the
+ * shelf, take it out of service and put it back. Pure: no I/O, no clock.
  */
 import { fail, ok, type Result } from '../result.ts';
 import type { Alarm } from './alarm.ts';
-import { type BoardStep, send } from './alarm-board.ts';
+import { send } from './alarm-board.ts';
 import type { AlarmEvent } from './alarm-machine.ts';
+import { longestReAlarmSeconds, shortestReAlarmSeconds, usualReAlarmSeconds } from './re-alarm.ts';
+import { longestShelfSeconds } from './shelving.ts';
 import type { Verdict } from './verdict.ts';
 import type { WatchState } from './watch-state.ts';
 import type { Watched } from './watched.ts';
 
+type Deed = {
+  readonly alarm: string;
+  readonly by: string;
+  readonly note?: string | null;
+};
+
 export type Act =
-  | {
+  | (Deed & {
       readonly kind: 'acknowledge';
-      readonly alarm: string;
-      readonly by: string;
-      readonly note: string | null;
-    }
-  | {
-      readonly kind: 'shelve';
-      readonly alarm: string;
-      readonly by: string;
-      readonly until: number;
-      readonly note: string | null;
-    }
-  | { readonly kind: 'unshelve'; readonly alarm: string; readonly by: string }
-  | {
-      readonly kind: 'remove-from-service';
-      readonly alarm: string;
-      readonly by: string;
-      /** Why; ISA-18.2 asks for a reason. */
-      readonly note: string;
-    }
-  | { readonly kind: 'return-to-service'; readonly alarm: string; readonly by: string };
+      /** Unix seconds at which it asks again if it still stands; null for what its priority makes usual. */
+      readonly reAlarmAt?: number | null;
+    })
+  | (Deed & { readonly kind: 'reset' })
+  | (Deed & { readonly kind: 'shelve'; readonly until: number })
+  | (Deed & { readonly kind: 'unshelve' })
+  /** The note is the reason, which ISA-18.2 asks for. */
+  | (Deed & { readonly kind: 'remove-from-service'; readonly note: string })
+  | (Deed & { readonly kind: 'return-to-service' });
 
 export type ActFault =
   | { readonly kind: 'no-such-alarm'; readonly alarm: string }
   | {
       readonly kind: 'not-possible';
       readonly alarm: string;
-      readonly state: string;
-      readonly act: string;
+      readonly act: Act['kind'];
+      readonly state: Alarm['state'];
+    }
+  | {
+      readonly kind: 'time-out-of-bounds';
+      readonly alarm: string;
+      readonly field: 'until' | 'reAlarmAt';
+      readonly found: number;
+      readonly earliest: number;
+      readonly latest: number;
+      readonly priority: Alarm['priority'];
     };
-
-/**
- * The longest a shelf may last, by priority. Chosen by us: shelving is for a known nuisance during a
- * shift or a repair; where a person can be hurt it must come back within the working day.
- */
-const longestShelfSeconds = { high: 8 * 3600, medium: 3 * 86_400, low: 14 * 86_400 } as const;
 
 export const act = (
   _watched: Watched,
@@ -59,53 +59,64 @@ export const act = (
   if (entry === undefined || entry.alarm.occurrence === 0) {
     return fail({ kind: 'no-such-alarm', alarm: act.alarm });
   }
-  const refused = (tried: string): Result<Verdict, ActFault> =>
-    fail({ kind: 'not-possible', alarm: act.alarm, state: entry.alarm.state, act: tried });
-  if (act.kind === 'shelve') {
-    const longest = longestShelfSeconds[entry.alarm.priority];
-    if (!(act.until > now)) return refused('shelve until a time that has passed');
-    if (act.until > now + longest) {
-      return refused(
-        `shelve for more than ${longest / 3600} h an alarm of ${entry.alarm.priority} priority`,
-      );
-    }
-  }
+  const outOfBounds = timeFault(act, entry.alarm, now);
+  if (outOfBounds !== null) return fail(outOfBounds);
   const step = send(
     state.board,
     act.alarm,
     eventOf[act.kind],
-    { at: now, by: act.by },
-    amendment(act, now),
+    { at: now, by: act.by, note: act.note ?? null },
+    (alarm) => amended(act, alarm, now),
   );
-  return step === null ? refused(act.kind) : ok(verdict(state, step));
+  return step === null
+    ? fail({ kind: 'not-possible', alarm: act.alarm, act: act.kind, state: entry.alarm.state })
+    : ok({ state: { ...state, board: step.board }, changes: step.changes, happenings: [] });
 };
 
 const eventOf = {
   acknowledge: 'acknowledge',
+  reset: 'reset',
   shelve: 'shelve',
   unshelve: 'unshelve',
   'remove-from-service': 'remove-from-service',
   'return-to-service': 'return-to-service',
 } as const satisfies Record<Act['kind'], AlarmEvent>;
 
-const amendment =
-  (act: Act, now: number) =>
-  (alarm: Alarm): Alarm => {
-    switch (act.kind) {
-      case 'acknowledge':
-        return { ...alarm, acknowledgedAt: now, acknowledgedBy: act.by, note: act.note };
-      case 'shelve':
-        return { ...alarm, shelvedUntil: act.until, note: act.note };
-      case 'remove-from-service':
-        return { ...alarm, shelvedUntil: null, note: act.note };
-      case 'unshelve':
-      case 'return-to-service':
-        return { ...alarm, shelvedUntil: null };
-    }
-  };
+const timeFault = (act: Act, { priority }: Alarm, now: number): ActFault | null => {
+  const bounds = { alarm: act.alarm, kind: 'time-out-of-bounds', priority } as const;
+  if (act.kind === 'shelve') {
+    const latest = now + longestShelfSeconds[priority];
+    return act.until > now && act.until <= latest
+      ? null
+      : { ...bounds, field: 'until', found: act.until, earliest: now, latest };
+  }
+  if (act.kind !== 'acknowledge') return null;
+  const found = act.reAlarmAt ?? null;
+  const earliest = now + shortestReAlarmSeconds;
+  const latest = now + longestReAlarmSeconds[priority];
+  return found === null || (found >= earliest && found <= latest)
+    ? null
+    : { ...bounds, field: 'reAlarmAt', found, earliest, latest };
+};
 
-const verdict = (state: WatchState, step: BoardStep): Verdict => ({
-  state: { ...state, board: step.board },
-  changes: step.changes,
-  happenings: [],
-});
+const amended = (act: Act, alarm: Alarm, now: number): Alarm => {
+  const setAside = { by: act.by, at: now, why: act.note ?? null };
+  switch (act.kind) {
+    case 'acknowledge':
+      return {
+        ...alarm,
+        acknowledgedAt: now,
+        acknowledgedBy: act.by,
+        note: act.note ?? null,
+        reAlarmAt: act.reAlarmAt ?? now + usualReAlarmSeconds[alarm.priority],
+      };
+    case 'shelve':
+      return { ...alarm, shelvedUntil: act.until, setAside };
+    case 'remove-from-service':
+      return { ...alarm, setAside };
+    case 'reset':
+    case 'unshelve':
+    case 'return-to-service':
+      return alarm;
+  }
+};

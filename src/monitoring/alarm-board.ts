@@ -1,35 +1,35 @@
 /**
- * The alarms of one vessel: turns findings into alarms through on-delay, off-delay and the state machine,
- * and returns every change. A board is plain JSON with at most one entry per alarm name.
- * Pure: no I/O, no clock, no randomness.
+ * The alarms of one vessel: turns findings into alarms through deadband, on-delay, off-delay and the state machine,
+ * lets shelves end and acknowledged alarms ask again, and returns every change. A board is plain JSON with at most
+ * one entry per alarm name. Pure: no I/O, no clock, no randomness.
  */
-import type { Alarm, AlarmChange, Priority } from './alarm.ts';
-import { type AlarmEvent, nextAlarmState } from './alarm-machine.ts';
-import { alarmName, type Finding, type FindingWords } from './finding.ts';
+import type { Alarm } from './alarm.ts';
+import {
+  type AlarmEntry,
+  type Board,
+  nothingWaits,
+  untoldEntry,
+  type WaitingFinding,
+} from './alarm-entry.ts';
+import type { AlarmEvent } from './alarm-machine.ts';
+import { chatterHoldSeconds, isChatter, withOnset } from './chattering.ts';
+import { type DelayRun, delayRun, withSeen } from './delay-run.ts';
+import { alarmName, type Finding } from './finding.ts';
+import { latches } from './latching.ts';
+import { type BoardStep, putEntry, type Told, takeEvent } from './take-event.ts';
 
-export type Standing = {
-  readonly alarm: Alarm;
-  /** Whether the condition holds, delays included; also followed while the alarm is hidden. */
-  readonly holds: boolean;
-  /** Unix seconds since which the findings have disagreed with `holds`; null while they agree. */
-  readonly differsSince: number | null;
-  /** Unix seconds at which the delay is over and `holds` turns, if nothing is heard before. */
-  readonly turnsAt: number | null;
-  /** What the finding that waits for its delay had to say; null while none waits. */
-  readonly waiting: Waiting | null;
-};
+export type { Board } from './alarm-entry.ts';
+export type { BoardStep } from './take-event.ts';
 
-type Waiting = {
-  readonly words: FindingWords;
-  readonly priority: Priority;
-  readonly batch: string | null;
-};
+/** How often a condition that goes on is put into words again. Chosen by us: a bucket of the chronicle. */
+const lookAgainSeconds = 1800;
 
-export type Board = Readonly<Record<string, Standing>>;
+const rank = { low: 0, medium: 1, high: 2 } as const;
 
-export type BoardStep = { readonly board: Board; readonly changes: readonly AlarmChange[] };
-
-/** Takes one finding. `now` stamps the changes, the finding's own time runs the delays. */
+/**
+ * Takes one finding about the present moment, such as that of a detector that looks back over hours. `now` stamps
+ * the changes, the finding's own time runs the delays.
+ */
 export const settle = (
   board: Board,
   finding: Finding,
@@ -39,138 +39,218 @@ export const settle = (
   const name = alarmName(finding);
   const known = board[name];
   const holds = known?.holds ?? false;
-  const disagrees = holds ? finding.condition === 'clear' : finding.condition === 'holds';
-  if (!disagrees) {
-    return known === undefined || known.differsSince === null
-      ? { board, changes: [] }
-      : put(board, name, { ...known, ...agreed });
-  }
-  const since = known?.differsSince ?? finding.at;
-  const turnsAt = since + (holds ? finding.offDelaySeconds : finding.onDelaySeconds);
-  const entry: Standing = {
-    ...(known ?? untold(finding, name, batch, now)),
-    differsSince: since,
-    turnsAt,
-    waiting: { words: finding.words(), priority: finding.priority, batch },
-  };
-  return finding.at < turnsAt ? put(board, name, entry) : turned(board, name, entry, now);
+  if (finding.condition !== (holds ? 'clear' : 'holds'))
+    return known === undefined ? { board, changes: [] } : goingOn(board, name, known, finding, now);
+  return waiting(board, name, known ?? untoldEntry(finding, name, batch, now), {
+    since: known?.differsSince ?? finding.at,
+    delaySeconds: holds ? finding.offDelaySeconds : finding.onDelaySeconds,
+    until: finding.at,
+    found: { words: finding.words(), priority: finding.priority, batch },
+    now,
+  });
+};
+
+/**
+ * Takes what one reading says by itself. Readings may come late and in any order: one that is older than the newest
+ * takes its place among them, and may lengthen or break the run that a delay counts. It undoes nothing that was told.
+ */
+export const settleReading = (
+  board: Board,
+  finding: Finding,
+  batch: string | null,
+  now: number,
+): BoardStep => {
+  const name = alarmName(finding);
+  const known = board[name] ?? untoldEntry(finding, name, batch, now);
+  const delay = known.holds ? finding.offDelaySeconds : finding.onDelaySeconds;
+  const seen = withSeen(known.seen, [finding.at, finding.condition, delay]);
+  if (seen === null) return { board, changes: [] };
+  const entry = { ...known, seen };
+  const newestAt = seen.at(-1)?.[0] ?? finding.at;
+  const run = delayRun(seen, entry.holds, entry.differsSince);
+  if (run === null) return goingOn(board, name, entry, finding, now);
+  const isNewest = finding.at === newestAt;
+  return waiting(board, name, entry, {
+    ...run,
+    until: newestAt,
+    found:
+      isNewest || entry.waiting === null
+        ? { words: finding.words(), priority: finding.priority, batch }
+        : entry.waiting,
+    now,
+  });
 };
 
 /** Ends one alarm's condition for a reason that lies outside the readings, such as a batch that has left. */
 export const ended = (board: Board, name: string, why: string, now: number): BoardStep => {
   const entry = board[name];
   if (entry === undefined) return { board, changes: [] };
-  const calm: Standing = { ...entry, ...agreed, holds: false };
-  if (!entry.holds) return put(board, name, calm);
-  return happen(board, name, calm, 'condition-ends', { at: now, by: null }, (alarm) => ({
-    ...alarm,
-    evidence: `${alarm.evidence} Returned: ${why}.`,
-    returnedAt: now,
-  }));
+  const calm: AlarmEntry = { ...entry, ...nothingWaits, seen: [], onsets: [], holds: false };
+  if (!entry.holds) return putEntry(board, name, calm);
+  return conditionTurned(board, name, calm, now, `Returned: ${why}.`);
 };
 
-/** Lets the clock run: what waits and is not contradicted turns when its delay is over. */
+/** Forgets what waits for a delay, where the alarm does not apply. */
+export const unheeded = (board: Board, name: string): BoardStep => {
+  const entry = board[name];
+  return entry === undefined || entry.differsSince === null
+    ? { board, changes: [] }
+    : putEntry(board, name, { ...entry, ...nothingWaits, seen: [] });
+};
+
+/** Lets the clock run: what falls due by `now` happens, each alarm's in order of time. */
 export const lapse = (board: Board, now: number): BoardStep => {
   let step: BoardStep = { board, changes: [] };
-  for (const [name, entry] of Object.entries(board)) {
-    if (entry.turnsAt === null || entry.turnsAt > now) continue;
-    const next = turned(step.board, name, entry, now);
-    step = { board: next.board, changes: [...step.changes, ...next.changes] };
+  for (const name of Object.keys(board)) {
+    for (;;) {
+      const entry = step.board[name];
+      const next = entry === undefined ? null : firstDue(entry);
+      if (entry === undefined || next === null || next.at > now) break;
+      const taken =
+        next.what === 'turn'
+          ? turned(step.board, name, entry, now)
+          : takeEvent(step.board, name, entry, next.what, process(now, next.why));
+      if (taken === null) break;
+      step = { board: taken.board, changes: [...step.changes, ...taken.changes] };
+    }
   }
   return step;
 };
 
-const turned = (board: Board, name: string, entry: Standing, now: number): BoardStep => {
-  const { waiting, holds } = entry;
-  return happen(
-    board,
-    name,
-    { ...entry, ...agreed, holds: !holds },
-    holds ? 'condition-ends' : 'condition-begins',
-    { at: now, by: null },
-    (alarm) => {
-      if (waiting === null) return alarm;
-      return holds ? returning(alarm, waiting, now) : raising(alarm, waiting, now);
-    },
-  );
+/** Unix seconds at which something happens on the board by the clock alone; null if nothing does. */
+export const boardDue = (board: Board): number | null => {
+  const due = Object.values(board).flatMap((entry) => firstDue(entry)?.at ?? []);
+  return due.length === 0 ? null : Math.min(...due);
 };
-
-const agreed = { differsSince: null, turnsAt: null, waiting: null } as const;
 
 /** Sends an event to one alarm; null where the alarm is unknown or the event is not possible. */
 export const send = (
   board: Board,
   name: string,
   event: AlarmEvent,
-  told: { readonly at: number; readonly by: string | null },
+  told: Told,
   amend: (alarm: Alarm) => Alarm,
 ): BoardStep | null => {
   const entry = board[name];
   if (entry === undefined) return null;
-  if (nextAlarmState(entry.alarm.state, event, entry.holds) === null) return null;
-  return happen(board, name, entry, event, told, amend);
+  const after = event === 'reset' ? { ...entry, latched: false } : entry;
+  return takeEvent(board, name, after, event, told, amend);
 };
 
-const happen = (
+type Due = {
+  readonly at: number;
+  readonly what: 'turn' | 'unshelve' | 're-alarm';
+  readonly why: string;
+};
+
+const firstDue = ({ alarm, holds, turnsAt }: AlarmEntry): Due | null => {
+  const due: Due[] = [];
+  if (turnsAt !== null) due.push({ at: turnsAt, what: 'turn', why: '' });
+  if (alarm.state === 'shelved' && alarm.shelvedUntil !== null)
+    due.push({ at: alarm.shelvedUntil, what: 'unshelve', why: 'its time on the shelf is over' });
+  if (alarm.state === 'acknowledged' && alarm.reAlarmAt !== null && holds)
+    due.push({ at: alarm.reAlarmAt, what: 're-alarm', why: 'acknowledged, and it still stands' });
+  return due.length === 0 ? null : due.reduce((a, b) => (b.at < a.at ? b : a));
+};
+
+/** The finding agrees with how the alarm stands, or lies in its deadband: nothing waits. */
+const goingOn = (
   board: Board,
   name: string,
-  entry: Standing,
-  event: AlarmEvent,
-  told: { readonly at: number; readonly by: string | null },
-  amend: (alarm: Alarm) => Alarm,
+  before: AlarmEntry,
+  finding: Finding,
+  now: number,
 ): BoardStep => {
-  const step = nextAlarmState(entry.alarm.state, event, entry.holds);
-  if (step === null) return put(board, name, entry);
-  const alarm = { ...amend(entry.alarm), state: step.state };
-  const stepped = put(board, name, { ...entry, alarm });
-  if (step.transition === null) return stepped;
-  return { ...stepped, changes: [{ transition: step.transition, ...told, alarm }] };
+  const entry: AlarmEntry = before.differsSince === null ? before : { ...before, ...nothingWaits };
+  if (!entry.holds || finding.condition !== 'holds')
+    return entry === board[name] ? { board, changes: [] } : putEntry(board, name, entry);
+  const { alarm } = entry;
+  const worse = rank[finding.priority] > rank[alarm.priority];
+  if (!worse && finding.at - (alarm.latest?.at ?? alarm.raisedAt) < lookAgainSeconds)
+    return putEntry(board, name, entry);
+  const looked: AlarmEntry = {
+    ...entry,
+    alarm: { ...alarm, latest: { at: finding.at, evidence: finding.words().evidence } },
+  };
+  if (!worse) return putEntry(board, name, looked);
+  const words = finding.words();
+  return (
+    takeEvent(board, name, looked, 'worsen', process(now, null), (before_) => ({
+      ...before_,
+      ...words,
+      source: words.source ?? null,
+      evidence: before_.evidence,
+      priority: finding.priority,
+    })) ?? putEntry(board, name, looked)
+  );
 };
 
-const put = (board: Board, name: string, entry: Standing): BoardStep => ({
-  board: { ...board, [name]: entry },
-  changes: [],
-});
+type Waits = DelayRun & {
+  /** Unix seconds of the newest finding. */
+  readonly until: number;
+  readonly found: WaitingFinding;
+  readonly now: number;
+};
 
-const untold = (finding: Finding, name: string, batch: string | null, now: number): Standing => ({
-  alarm: {
-    alarm: name,
-    kind: finding.kind,
-    channel: finding.channel,
-    batch,
-    priority: finding.priority,
-    state: 'normal',
-    occurrence: 0,
-    raisedAt: now,
-    returnedAt: null,
-    acknowledgedAt: null,
-    acknowledgedBy: null,
-    note: null,
-    shelvedUntil: null,
-    evidence: '',
-    likelyCauses: [],
-    checkFirst: [],
-    caution: null,
-  },
-  holds: false,
-  ...agreed,
-});
+const waiting = (board: Board, name: string, before: AlarmEntry, waits: Waits): BoardStep => {
+  const hold = before.holds && before.alarm.chattering ? chatterHoldSeconds : 0;
+  const turnsAt = waits.since + Math.max(waits.delaySeconds, hold);
+  const entry: AlarmEntry = {
+    ...before,
+    differsSince: waits.since,
+    turnsAt,
+    waiting: waits.found,
+  };
+  return waits.until < turnsAt
+    ? putEntry(board, name, entry)
+    : turned(board, name, entry, waits.now);
+};
 
-const raising = (alarm: Alarm, { words, priority, batch }: Waiting, now: number): Alarm => ({
-  ...alarm,
-  ...words,
-  batch,
-  priority,
-  occurrence: alarm.occurrence + 1,
-  raisedAt: now,
-  returnedAt: null,
-  acknowledgedAt: null,
-  acknowledgedBy: null,
-  note: null,
-});
+const turned = (board: Board, name: string, entry: AlarmEntry, now: number): BoardStep => {
+  const { waiting: found, holds, alarm } = entry;
+  const after: AlarmEntry = { ...entry, ...nothingWaits, holds: !holds };
+  if (holds)
+    return conditionTurned(board, name, after, now, found && `Returned: ${found.words.evidence}`);
+  const onsets = withOnset(entry.onsets, entry.differsSince ?? now);
+  const chattering = alarm.chattering || isChatter(onsets);
+  const begun = { ...after, onsets, latched: latches(alarm.kind) };
+  return (
+    takeEvent(board, name, begun, 'condition-begins', process(now, null), (before) => ({
+      ...before,
+      ...found?.words,
+      source: found?.words.source ?? null,
+      batch: found?.batch ?? before.batch,
+      priority: found?.priority ?? before.priority,
+      occurrence: before.occurrence + 1,
+      raisedAt: now,
+      returnedAt: null,
+      acknowledgedAt: null,
+      acknowledgedBy: null,
+      note: null,
+      chattering,
+      latest: null,
+    })) ?? putEntry(board, name, begun)
+  );
+};
 
-const returning = (alarm: Alarm, { words }: Waiting, now: number): Alarm => ({
-  ...alarm,
-  evidence: `${alarm.evidence} Returned: ${words.evidence}`,
-  returnedAt: now,
-});
+/** The condition is over; `entry` says so already. */
+const conditionTurned = (
+  board: Board,
+  name: string,
+  entry: AlarmEntry,
+  now: number,
+  words: string | null,
+): BoardStep => {
+  // A chattering alarm that was held and returned at last chatters no more.
+  const calm = entry.alarm.chattering ? { ...entry, onsets: [] } : entry;
+  return (
+    takeEvent(board, name, calm, 'condition-ends', process(now, null), (alarm) => ({
+      ...alarm,
+      evidence: words === null ? alarm.evidence : `${alarm.evidence} ${words}`,
+      returnedAt: now,
+      chattering: false,
+    })) ?? putEntry(board, name, calm)
+  );
+};
+
+const process = (now: number, why: string | null): Told => ({ at: now, by: null, note: why });

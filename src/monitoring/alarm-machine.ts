@@ -1,19 +1,21 @@
 /**
- * The alarm state machine as one table: state and event give the next state and what it is called.
- * After ANSI/ISA-18.2 figure 3 and IEC 62682 (alarm state transition diagram), as summarised in public
- * copies of the diagram; the standard itself was not read. Pure: no I/O, no clock.
- *
- * Shelved, suppressed and out of service hide the alarm while its condition is still followed; on the way
- * out the condition decides whether the alarm comes back normal or unacknowledged. A latched alarm is one
- * whose return waits for a person: every alarm here that has not been acknowledged waits in
- * returned-unacknowledged.
+ * The alarm state machine as one table: state and event give the next state and what the step is called.
+ * After the alarm state transition diagram of ANSI/ISA-18.2 and IEC 62682; the standards themselves were not read.
+ * Seen in a public copy of the diagram: the unlatched states and the ways into the three that set an alarm aside.
+ * Seen in OPC 10000-9 (5.8.5): a latched alarm is reset only after it has returned and has been acknowledged.
+ * From memory: acknowledging a returned alarm ends it, and a condition that begins again raises it again.
+ * Chosen by us: on the way out of a state that sets aside, the condition decides, and an acknowledgement given
+ * before does not count. Pure: no I/O, no clock.
  */
 import type { AlarmState, AlarmTransition } from './alarm.ts';
 
 export const alarmEvents = [
   'condition-begins',
   'condition-ends',
+  'worsen',
+  're-alarm',
   'acknowledge',
+  'reset',
   'shelve',
   'unshelve',
   'suppress',
@@ -24,73 +26,110 @@ export const alarmEvents = [
 
 export type AlarmEvent = (typeof alarmEvents)[number];
 
+/**
+ * How things stand once the event has happened. holds: the condition holds. latched: it is over, and the alarm
+ * is of a kind that waits for a reset. clear: it is over.
+ */
+export const conditions = ['holds', 'latched', 'clear'] as const;
+
+export type Condition = (typeof conditions)[number];
+
 export type AlarmStep = {
   readonly state: AlarmState;
   /** Null where the event is noted but nothing is told to anybody. */
   readonly transition: AlarmTransition | null;
 };
 
-type Row = Readonly<Partial<Record<AlarmEvent, AlarmStep>>>;
+/** One step whatever the condition, or one for each condition that can be. */
+export type AlarmCell = AlarmStep | Readonly<Partial<Record<Condition, AlarmStep>>>;
 
-const hide = {
+type Row = Readonly<Partial<Record<AlarmEvent, AlarmCell>>>;
+
+const raise = { 'condition-begins': { state: 'unacknowledged', transition: 'raised' } } as const;
+
+/** The ways to set an alarm aside: by a person for a time, by design, by a person until put back. */
+const setAside = {
   shelve: { state: 'shelved', transition: 'shelved' },
   suppress: { state: 'suppressed', transition: 'suppressed' },
   'remove-from-service': { state: 'out-of-service', transition: 'removed-from-service' },
 } as const satisfies Row;
 
-const stay = (state: AlarmState): Row => ({
-  'condition-begins': { state, transition: null },
-  'condition-ends': { state, transition: null },
-});
+const worsen = { worsen: { state: 'unacknowledged', transition: 'worsened' } } as const;
 
-/** What each state makes of each event while the condition does not hold; see `whileHolding`. */
-const table: Readonly<Record<AlarmState, Row>> = {
-  normal: {
-    ...hide,
-    'condition-begins': { state: 'unacknowledged', transition: 'raised' },
-  },
+/** While an alarm is set aside its condition is followed in silence. */
+const followed = <State extends AlarmState>(state: State) =>
+  ({
+    'condition-begins': { state, transition: null },
+    'condition-ends': { state, transition: null },
+    worsen: { state, transition: null },
+  }) as const;
+
+const brought = <Transition extends AlarmTransition>(transition: Transition) =>
+  ({
+    holds: { state: 'unacknowledged', transition },
+    latched: { state: 'latched-unacknowledged', transition },
+    clear: { state: 'normal', transition },
+  }) as const;
+
+/** What is not in the table is not possible, and changes nothing. */
+export const alarmTable: Readonly<Record<AlarmState, Row>> = {
+  normal: { ...raise, ...setAside },
   unacknowledged: {
-    ...hide,
+    'condition-ends': {
+      latched: { state: 'latched-unacknowledged', transition: 'latched' },
+      clear: { state: 'returned-unacknowledged', transition: 'returned' },
+    },
+    ...worsen,
     acknowledge: { state: 'acknowledged', transition: 'acknowledged' },
-    'condition-ends': { state: 'returned-unacknowledged', transition: 'returned' },
+    ...setAside,
   },
   acknowledged: {
-    ...hide,
-    'condition-ends': { state: 'normal', transition: 'returned' },
+    'condition-ends': {
+      latched: { state: 'latched-acknowledged', transition: 'latched' },
+      clear: { state: 'normal', transition: 'returned' },
+    },
+    ...worsen,
+    're-alarm': { state: 'unacknowledged', transition: 're-alarmed' },
+    ...setAside,
   },
   'returned-unacknowledged': {
-    ...hide,
+    ...raise,
     acknowledge: { state: 'normal', transition: 'acknowledged' },
-    'condition-begins': { state: 'unacknowledged', transition: 'raised' },
+    ...setAside,
+  },
+  'latched-unacknowledged': {
+    ...raise,
+    acknowledge: { state: 'latched-acknowledged', transition: 'acknowledged' },
+    ...setAside,
+  },
+  'latched-acknowledged': {
+    ...raise,
+    reset: { state: 'normal', transition: 'reset' },
+    ...setAside,
   },
   shelved: {
-    ...stay('shelved'),
-    suppress: hide.suppress,
-    'remove-from-service': hide['remove-from-service'],
-    shelve: hide.shelve,
-    unshelve: { state: 'normal', transition: 'unshelved' },
+    ...followed('shelved'),
+    unshelve: brought('unshelved'),
+    ...setAside,
   },
   suppressed: {
-    ...stay('suppressed'),
-    'remove-from-service': hide['remove-from-service'],
-    unsuppress: { state: 'normal', transition: 'unsuppressed' },
+    ...followed('suppressed'),
+    unsuppress: brought('unsuppressed'),
+    'remove-from-service': setAside['remove-from-service'],
   },
   'out-of-service': {
-    ...stay('out-of-service'),
-    'return-to-service': { state: 'normal', transition: 'returned-to-service' },
+    ...followed('out-of-service'),
+    'return-to-service': brought('returned-to-service'),
   },
 };
 
-/** Leaving a hidden state while the condition holds brings the alarm back unacknowledged. */
-const whileHolding = new Set<AlarmEvent>(['unshelve', 'unsuppress', 'return-to-service']);
-
-/** The next state, or null where the event is not possible in this state. */
+/** The next step, or null where the event is not possible in this state. */
 export const nextAlarmState = (
   state: AlarmState,
   event: AlarmEvent,
-  conditionHolds: boolean,
+  condition: Condition,
 ): AlarmStep | null => {
-  const step = table[state][event];
-  if (step === undefined) return null;
-  return conditionHolds && whileHolding.has(event) ? { ...step, state: 'unacknowledged' } : step;
+  const cell = alarmTable[state][event];
+  if (cell === undefined) return null;
+  return 'state' in cell ? cell : (cell[condition] ?? null);
 };

@@ -41,7 +41,7 @@ export type Chronicle = {
 export const bucketSeconds = 1800;
 
 /** How long after its end a bucket waits for late readings. Chosen by us: longer costs as much warning. */
-const latenessSeconds = 900;
+export const latenessSeconds = 900;
 
 /** Rows kept. Chosen by us: about 12 kB of JSON; fewer blur the early curve of a long fermentation. */
 const rowsKept = 224;

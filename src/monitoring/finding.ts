@@ -28,6 +28,8 @@ export type FindingWords = {
   readonly likelyCauses: readonly string[];
   readonly checkFirst: readonly string[];
   readonly caution: string | null;
+  /** What the judgement rests on, where it differs from one finding of its kind to another. */
+  readonly source?: string | null;
 };
 
 /** The name of an alarm within its vessel. */

@@ -4,7 +4,15 @@
  */
 import { type Channel, channelNames } from '../science/units/channel.ts';
 import type { AlarmChange } from './alarm.ts';
-import { type BoardStep, ended, lapse, send, settle } from './alarm-board.ts';
+import {
+  type BoardStep,
+  ended,
+  lapse,
+  send,
+  settle,
+  settleReading,
+  unheeded,
+} from './alarm-board.ts';
 import { whyNot } from './applies.ts';
 import { remember } from './channel-memory.ts';
 import { chronicle } from './chronicle.ts';
@@ -13,7 +21,7 @@ import type { Finding } from './finding.ts';
 import { followed } from './follow.ts';
 import { judgeOverPressure } from './over-pressure.ts';
 import { pressureStep } from './pressure-watch.ts';
-import { sameness } from './sameness.ts';
+import { sameness, samenessWithLate } from './sameness.ts';
 import { judgeSilence } from './silent-sensor.ts';
 import { canBeStuck, frozenSpan, judgeStuck } from './stuck-sensor.ts';
 import { bandOf, judgeTemperature } from './temperature-band.ts';
@@ -35,9 +43,9 @@ export const judge = (
     state = { ...state, board: step.board };
     changes.push(...step.changes);
   };
-  const heed = (finding: Finding | null): void => {
+  const heed = (finding: Finding | null, taking: typeof settle = settle): void => {
     if (finding === null || whyNot(finding.kind, watched) !== null) return;
-    take(settle(state.board, finding, state.batch, now));
+    take(taking(state.board, finding, state.batch, now));
   };
 
   if (state.batch !== before.batch && before.batch !== null) {
@@ -47,19 +55,16 @@ export const judge = (
       take(ended(state.board, name, `batch ${before.batch} has left the vessel`, now));
     }
   }
-  for (const [name, { alarm }] of Object.entries(state.board)) {
-    if (alarm.state === 'shelved' && alarm.shelvedUntil !== null && alarm.shelvedUntil <= now) {
-      const bare = { at: now, by: null };
-      take(send(state.board, name, 'unshelve', bare, (a) => ({ ...a, shelvedUntil: null })));
-    }
-  }
+  withdraw(watched, () => state, take, now);
 
   const points = arrived.map(asGauge).sort((a, b) => a.time - b.time);
   for (const point of points) {
-    const newest = state.channels[point.channel]?.time ?? Number.NEGATIVE_INFINITY;
-    if (point.time < newest) continue;
-    state = stepped(watched, state, point);
-    heed(instant(watched, state, point.channel, point.value, point.time, points));
+    const known = state.channels[point.channel];
+    if (known?.time === point.time && known.value === point.value) continue;
+    const late = known !== undefined && point.time < known.time;
+    state = late ? steppedBack(state, point) : stepped(watched, state, point);
+    heed(instant(watched, state, point, late ? [] : points), settleReading);
+    if (late) continue;
     const run = state.sameness[point.channel];
     if (run !== undefined) heed(judgeStuck(point.channel, run));
   }
@@ -71,7 +76,11 @@ export const judge = (
   }
   state = { ...state, channels };
   take(lapse(state.board, now));
-  for (const finding of judgeSilence(watched, state.channels, now)) heed(finding);
+  const heard = new Set<Channel | null>(points.map(({ channel }) => channel));
+  for (const finding of judgeSilence(watched, state.channels, now)) {
+    // Only a reading ends a silence: a clock that is set back does not.
+    if (finding.condition !== 'clear' || heard.has(finding.channel)) heed(finding);
+  }
 
   const written = chronicle(state.chronicle, points, now);
   state = { ...state, chronicle: written.chronicle };
@@ -92,30 +101,30 @@ export const judge = (
     state = { ...state, pressure: step.memory };
     for (const finding of step.findings) heed(finding);
   }
-  withdraw(watched, () => state, take, now);
   return { state, changes, happenings };
 };
 
-/** Alarms that do not apply at the batch's stage are suppressed, and say why, until they apply again. */
+/**
+ * Alarms that do not apply at the batch's stage are suppressed, and say why, until they apply again. Nothing that
+ * does not apply waits for a delay.
+ */
 const withdraw = (
   watched: Watched,
   current: () => WatchState,
   take: (step: BoardStep | null) => void,
   now: number,
 ): void => {
-  const bare = { at: now, by: null };
-  if (watched.batch === null) return;
   for (const [name, { alarm }] of Object.entries(current().board)) {
     const reason = whyNot(alarm.kind, watched);
+    if (reason !== null) take(unheeded(current().board, name));
+    if (watched.batch === null) continue;
     if (reason !== null && alarm.state !== 'normal') {
-      take(
-        send(current().board, name, 'suppress', bare, (a) => ({
-          ...a,
-          evidence: `${a.evidence} Suppressed: ${reason}.`,
-        })),
-      );
+      const told = { at: now, by: null, note: reason };
+      const setAside = { by: null, at: now, why: reason };
+      take(send(current().board, name, 'suppress', told, (a) => ({ ...a, setAside })));
     } else if (reason === null && alarm.state === 'suppressed') {
-      take(send(current().board, name, 'unsuppress', bare, (a) => a));
+      const told = { at: now, by: null, note: 'it applies again' };
+      take(send(current().board, name, 'unsuppress', told, (a) => a));
     }
   }
 };
@@ -132,13 +141,18 @@ const stepped = (watched: Watched, state: WatchState, point: Point): WatchState 
   return { ...state, outOfBandSince: out ? (state.outOfBandSince ?? point.time) : null };
 };
 
-/** What one reading says by itself. */
+const steppedBack = (state: WatchState, { channel, value, time }: Point): WatchState => {
+  const run = state.sameness[channel];
+  return run === undefined
+    ? state
+    : { ...state, sameness: { ...state.sameness, [channel]: samenessWithLate(run, value, time) } };
+};
+
+/** What one reading says by itself. A late one comes without those that were read together with it. */
 const instant = (
   watched: Watched,
   state: WatchState,
-  channel: Channel,
-  value: number,
-  at: number,
+  { channel, value, time: at }: Point,
   together: readonly Point[],
 ): Finding | null => {
   const band = bandOf(watched);
@@ -148,9 +162,12 @@ const instant = (
   }
   if (channel === 'gauge-pressure' && rated !== null) {
     const memory = state.channels[channel];
+    const late = memory !== undefined && at < memory.time;
     const earlier = together.filter((point) => point.channel === channel && point.time < at);
-    const previous =
-      earlier.at(-1)?.value ?? (memory?.time === at ? memory.previous : memory?.value) ?? null;
+    // Nothing says whether a late reading leapt; another beside it has to say the same.
+    const previous = late
+      ? null
+      : (earlier.at(-1)?.value ?? (memory?.time === at ? memory.previous : memory?.value) ?? null);
     const { gasConnected } = watched.vessel;
     return judgeOverPressure(
       value,
@@ -166,10 +183,11 @@ const instant = (
 /** The pressure of the air, where an absolute gauge is read. Assumption: sea level, within 3 %. */
 const standardAtmosphere = 101_325;
 
+/** Adding 0 turns a minus zero, which would not survive being kept as JSON, into a plain one. */
 const asGauge = (point: Point): Point =>
   point.channel === 'absolute-pressure'
     ? { ...point, channel: 'gauge-pressure', value: point.value - standardAtmosphere }
-    : point;
+    : { ...point, value: point.value + 0 };
 
 /** Frozen spans kept; the latest grows while it lasts. */
 const spansKept = 4;

@@ -32,6 +32,22 @@ export const sameness = (before: Sameness | undefined, value: number, time: numb
 };
 
 /**
+ * Takes one reading that is older than the newest. The same value within the present run is one reading more of it;
+ * another value shows that the run began later, and of the readings since only the newest is sure to belong to it.
+ */
+export const samenessWithLate = (before: Sameness, value: number, time: number): Sameness => {
+  if (time <= before.since) return before;
+  if (value === before.value) return { ...before, run: before.run + 1 };
+  return {
+    ...before,
+    since: time,
+    run: 1,
+    readings: before.readings + before.run,
+    repeats: before.repeats + Math.max(0, before.run - 2),
+  };
+};
+
+/**
  * The logarithm to base 10 of the chance that a sensor at work repeats itself so often in a row, taking one
  * reading as independent of the next. At least one in ten repeats is assumed whatever has been seen, since a
  * drink at rest moves less than one at work. Assumption.

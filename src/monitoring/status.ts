@@ -51,5 +51,7 @@ export type Status = {
   readonly pressure: PressureStatus | null;
   /** Standing alarms, most urgent first. */
   readonly alarms: readonly Alarm[];
+  /** Alarms that are shelved, suppressed or out of service: followed in silence. */
+  readonly setAside: readonly Alarm[];
   readonly cautions: readonly string[];
 };

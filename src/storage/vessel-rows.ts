@@ -1,7 +1,7 @@
 /** What a vessel's object knows apart from its readings, read with one query at the start of a call. */
 import type { Batch } from '../monitoring/batch.ts';
 import type { Vessel } from '../monitoring/vessel.ts';
-import { beginWatch, type WatchState } from '../monitoring/watch.ts';
+import { resumeWatch, type WatchState } from '../monitoring/watch.ts';
 import type { Watched } from '../monitoring/watched.ts';
 import type { Absence, PlannedWakeUp } from './absence.ts';
 import { readDocuments } from './document-table.ts';
@@ -39,12 +39,8 @@ export const readVessel = (sql: SqlStorage, now: number): VesselRows | null => {
     identity,
     batch,
     watched,
-    state: resumed(documents.watch as WatchState | undefined, beginWatch(watched, now)),
+    state: resumeWatch(documents.watch as WatchState | undefined, watched, now),
     planned: (documents['wake-up'] as PlannedWakeUp | undefined) ?? null,
     absence,
   };
 };
-
-/** A state of another shape, from before an update, would be misread: the watch begins afresh. */
-const resumed = (stored: WatchState | undefined, begun: WatchState): WatchState =>
-  stored?.version === begun.version ? stored : begun;

@@ -62,11 +62,16 @@ export const sampleAlarm = (change: Partial<Alarm> = {}): Alarm => ({
   acknowledgedAt: null,
   acknowledgedBy: null,
   note: null,
+  reAlarmAt: null,
   shelvedUntil: null,
+  setAside: null,
+  chattering: false,
   evidence: 'fell 0.3 points in 36 h where the curve expects 4.1',
+  latest: null,
   likelyCauses: ['pitched too cold'],
   checkFirst: ['take a hydrometer sample'],
   caution: null,
+  source: null,
   ...change,
 });
 
@@ -76,6 +81,7 @@ export const sampleStatus = (change: Partial<Status> = {}): Status => ({
   fermentation: null,
   pressure: null,
   alarms: [],
+  setAside: [],
   cautions: [],
   ...change,
 });

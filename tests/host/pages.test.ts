@@ -94,6 +94,7 @@ const everyPage = (text: string): Promise<readonly string[]> => {
     transition: 'acknowledged',
     at: now,
     by: text,
+    note: text,
     alarm: sampleAlarm({ note: text }),
   } as const;
   const happening = { kind: 'fermentation-finished', at: now, words: text } as const;

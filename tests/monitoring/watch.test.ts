@@ -182,7 +182,7 @@ describe('watch', () => {
       { kind: 'remove-from-service', alarm, by: 'ana', note: 'cooling is being rebuilt' },
       4000,
     );
-    expect(out.changes[0]?.alarm.note).toBe('cooling is being rebuilt');
+    expect(out.changes[0]?.alarm.setAside?.why).toBe('cooling is being rebuilt');
     let state = out.state;
     for (let now = 4500; now <= 8100; now += 900) {
       const verdict = judge(tank, state, [point('temperature', now, 19)], now);
@@ -200,9 +200,7 @@ describe('watch', () => {
     const boiling: Watched = { vessel: bare, batch: { ...batch, stage: 'boil' } };
     const hidden = judge(boiling, state, [], 5000);
     expect(hidden.changes.map(({ transition }) => transition)).toEqual(['suppressed']);
-    expect(hidden.changes[0]?.alarm.evidence).toMatch(
-      /Suppressed: neither the batch nor the vessel names/,
-    );
+    expect(hidden.changes[0]?.note).toMatch(/neither the batch nor the vessel names/);
     const shown = judge(tank, hidden.state, [], 6000);
     expect(shown.changes.map(({ transition }) => transition)).toEqual(['unsuppressed']);
   });

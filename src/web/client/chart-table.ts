@@ -1,8 +1,9 @@
 /** The chart in words and in a table, for whoever cannot see a canvas or wants the figures. */
+
+import { asSentence } from '../../monitoring/sentence.ts';
 import type { ChartMark } from '../chart-data.ts';
 import { alarmWords, channelWords, chartWords, happeningWords } from '../messages.ts';
 import { numberText } from '../pages/quantity.ts';
-import { asSentence } from '../pages/sentence.ts';
 import type { Panel } from './chart-panels.ts';
 import { localMoment } from './local-time.ts';
 import { made } from './made.ts';

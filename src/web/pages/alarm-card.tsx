@@ -3,6 +3,7 @@
  * may be behind it, the caution, and the form to acknowledge it. Props in, HTML out.
  */
 import type { Alarm } from '../../monitoring/alarm.ts';
+import { asSentence, capital } from '../../monitoring/sentence.ts';
 import {
   alarmCardWords,
   alarmStateWords,
@@ -14,7 +15,6 @@ import { arrival } from './arrival.ts';
 import { NoteField, PostForm } from './form.tsx';
 import type { Visit } from './layout.tsx';
 import { Age, Moment } from './moment.tsx';
-import { asSentence, capital } from './sentence.ts';
 import { AlarmSign } from './sign.tsx';
 
 /** The caution where someone can be hurt; it looks the same wherever it stands. */

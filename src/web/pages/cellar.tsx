@@ -3,6 +3,7 @@
  * need. The margin holds a sign only where a person should look. Props in, HTML out.
  */
 import type { Alarm } from '../../monitoring/alarm.ts';
+import { asSentence } from '../../monitoring/sentence.ts';
 import type { Vessel } from '../../monitoring/vessel.ts';
 import type { Role } from '../../storage/access.ts';
 import type { ChartReadings } from '../chart-data.ts';
@@ -12,7 +13,6 @@ import { type CellarRow, headline } from './headline.ts';
 import { holding } from './holding.ts';
 import { Layout, type Visit } from './layout.tsx';
 import { Age, Moment, wholeMinute } from './moment.tsx';
-import { asSentence } from './sentence.ts';
 import { AlarmSign, PlainSign } from './sign.tsx';
 import { Trend } from './trend.tsx';
 import { inOrderOfNeed, needOf, type StandingAlarm, standingOf } from './urgency.ts';

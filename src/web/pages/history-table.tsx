@@ -1,5 +1,6 @@
 /** What happened, newest first, as a table that a phone can scroll sideways. Props in, HTML out. */
 import type { Alarm, AlarmChange } from '../../monitoring/alarm.ts';
+import { asSentence } from '../../monitoring/sentence.ts';
 import type { Happening } from '../../monitoring/watched.ts';
 import {
   alarmsWords,
@@ -10,7 +11,6 @@ import {
   vesselWords,
 } from '../messages.ts';
 import { Moment } from './moment.tsx';
-import { asSentence } from './sentence.ts';
 import { AlarmSign } from './sign.tsx';
 
 /** An alarm that changed, or something that happened and asks nothing of anybody. */

@@ -1,7 +1,7 @@
 /**
  * The signs that stand in the page's margin. Shape tells the rank (diamond, triangle, disc), filling
  * tells the state (solid: nobody has answered; hollow with a tick: acknowledged; hollow with a level
- * line: back to normal; hollow with two bars: set aside). Colour only repeats what shape says, and a
+ * line: back to normal; with a shackle on that line: over but latched; hollow with two bars: set aside). Colour only repeats what shape says, and a
  * word always stands beside the sign, which is why it is hidden from screen readers.
  */
 import type { Alarm, AlarmState, Priority } from '../../monitoring/alarm.ts';
@@ -21,6 +21,9 @@ const inner = (state: AlarmState, middle: number): string => {
       return `M12 ${middle - 4.5}v5M12 ${middle + 3.6}v.4`;
     case 'acknowledged':
       return `M8.8 ${middle + 0.2}l2.3 2.3 4.2-4.6`;
+    case 'latched-unacknowledged':
+    case 'latched-acknowledged':
+      return `M8.4 ${middle}h7.2M9.6 ${middle}v-3a2.4 2.4 0 0 1 4.8 0v3`;
     case 'returned-unacknowledged':
     case 'normal':
       return `M8.4 ${middle}h7.2`;

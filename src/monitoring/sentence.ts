@@ -1,6 +1,6 @@
 /**
- * What monitoring says is told lower-case and bare, for use inside a sentence; on a page it stands as
- * a sentence of its own. Pure: no I/O, no clock.
+ * Detectors speak lower-case and bare, for use inside a sentence; where their words stand alone they are made a
+ * sentence of. Pure: no I/O, no clock.
  */
 export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 

@@ -1,0 +1,35 @@
+/**
+ * Goes on with a watch whose state was kept. Where the shape of the state has changed since, what the detectors
+ * remember would be misread and is begun afresh; the alarms go on, since people have been told of them.
+ * Pure: no I/O, no clock.
+ */
+import type { AlarmEntry, Board } from './alarm-entry.ts';
+import { latches } from './latching.ts';
+import { restoredAlarm } from './restored-alarm.ts';
+import { beginWatch, type WatchState } from './watch-state.ts';
+import type { Watched } from './watched.ts';
+
+export const resumeWatch = (
+  kept: WatchState | undefined,
+  watched: Watched,
+  now: number,
+): WatchState => {
+  const begun = beginWatch(watched, now);
+  if (kept === undefined) return begun;
+  const board = restoredBoard(kept.board);
+  // The batch of the kept state stays, so that its leaving is still noticed.
+  return kept.version === begun.version
+    ? { ...kept, board }
+    : { ...begun, batch: kept.batch, stage: kept.stage, board };
+};
+
+const restoredBoard = (board: Board): Board =>
+  Object.fromEntries(Object.entries(board).map(([name, entry]) => [name, restoredEntry(entry)]));
+
+const restoredEntry = (kept: AlarmEntry): AlarmEntry => ({
+  ...kept,
+  alarm: restoredAlarm(kept.alarm),
+  latched: kept.latched ?? (kept.holds && latches(kept.alarm.kind)),
+  seen: kept.seen ?? [],
+  onsets: kept.onsets ?? [],
+});
