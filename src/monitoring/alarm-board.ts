@@ -62,7 +62,7 @@ export const settleReading = (
 ): BoardStep => {
   const name = alarmName(finding);
   const known = board[name] ?? untoldEntry(finding, name, batch, now);
-  const delay = known.holds ? finding.offDelaySeconds : finding.onDelaySeconds;
+  const delay = finding.condition === 'holds' ? finding.onDelaySeconds : finding.offDelaySeconds;
   const seen = withSeen(known.seen, [finding.at, finding.condition, delay]);
   if (seen === null) return { board, changes: [] };
   const entry = { ...known, seen };
@@ -208,10 +208,13 @@ const waiting = (board: Board, name: string, before: AlarmEntry, waits: Waits): 
 
 const turned = (board: Board, name: string, entry: AlarmEntry, now: number): BoardStep => {
   const { waiting: found, holds, alarm } = entry;
-  const after: AlarmEntry = { ...entry, ...nothingWaits, holds: !holds };
+  // What lies before the run that turned it belongs to how the alarm stood before.
+  const since = entry.differsSince ?? now;
+  const seen = entry.seen.filter(([at]) => at >= since);
+  const after: AlarmEntry = { ...entry, ...nothingWaits, seen, holds: !holds };
   if (holds)
     return conditionTurned(board, name, after, now, found && `Returned: ${found.words.evidence}`);
-  const onsets = withOnset(entry.onsets, entry.differsSince ?? now);
+  const onsets = withOnset(entry.onsets, since);
   const chattering = alarm.chattering || isChatter(onsets);
   const begun = { ...after, onsets, latched: latches(alarm.kind) };
   return (
