@@ -56,7 +56,9 @@ export const floodAfter = (
   change: Pick<AlarmChange, 'alarm'>,
   now: number,
 ): FloodStep => {
-  const { watch, changes } = floodAt(before, now);
+  // An alarm at the very moment at which the flood would end keeps it going.
+  const { watch, changes } =
+    floodEndsAt(before) === now ? { watch: before, changes: [] } : floodAt(before, now);
   if (!calls(change)) return { watch, changes };
   const called = { at: now, vessel, kind: change.alarm.kind };
   const recent = [...within(watch.recent, now), called];
