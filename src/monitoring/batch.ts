@@ -1,5 +1,7 @@
 /** A batch and the stage it is in. Pure data: no I/O, no clock. */
 import type { HandSample } from './hand-sample.ts';
+import type { Deed } from './stages/deed.ts';
+import type { OwnLimits } from './stages/limits.ts';
 import type { TemperatureBand, VesselKind } from './vessel.ts';
 
 export const stages = [
@@ -43,6 +45,14 @@ export type Batch = {
   readonly carbonationVolumes: number | null;
   /** Samples taken by hand, oldest first; absent where none was. */
   readonly samples?: readonly HandSample[];
+  /** Unix seconds: when the present stage began; absent in the first, which began with the batch. */
+  readonly stageStartedAt?: number;
+  /** Limits that this batch sets of its own, by stage. */
+  readonly limits?: OwnLimits;
+  /** What people did to it and wrote down, oldest first. */
+  readonly deeds?: readonly Deed[];
+  /** Fermentable extract left in the drink, g/L; null or absent where it is not known. */
+  readonly fermentableGramPerLitre?: number | null;
 };
 
 /** The stage a batch begins in, by the vessel it is put into. */

@@ -10,15 +10,18 @@ export const followed = (watched: Watched, state: WatchState): WatchState => {
   const { batch } = watched;
   const stage = batch?.stage ?? null;
   if ((batch?.batch ?? null) === state.batch) {
-    return stage === state.stage ? state : { ...state, stage };
+    // Another stage may have another band.
+    return stage === state.stage ? state : { ...state, stage, outOfBandSince: null };
   }
   const fresh = beginWatch(watched, 0);
   return batch === null
-    ? { ...fresh, channels: state.channels, board: state.board }
+    ? { ...fresh, channels: state.channels, stages: state.stages, board: state.board }
     : {
         ...fresh,
         channels: unrhythmed(state.channels),
         chronicle: chronicleFrom(state.chronicle, batch.startedAt),
+        // The watch over the stage sees by itself that the batch is another.
+        stages: state.stages,
         board: state.board,
       };
 };

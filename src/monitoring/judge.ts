@@ -3,7 +3,7 @@
  * changes of alarms. Pure: no I/O, no clock, no randomness.
  */
 import { type Channel, channelNames } from '../science/units/channel.ts';
-import type { AlarmChange } from './alarm.ts';
+import type { AlarmChange, AlarmKind } from './alarm.ts';
 import {
   type BoardStep,
   ended,
@@ -23,8 +23,12 @@ import { judgeOverPressure } from './over-pressure.ts';
 import { pressureStep } from './pressure-watch.ts';
 import { sameness, samenessWithLate } from './sameness.ts';
 import { judgeSilence } from './silent-sensor.ts';
+import { bandInForce, stageIn } from './stages/limits.ts';
+import { stageHear } from './stages/stage-hear.ts';
+import { endsWithStage } from './stages/stage-kinds.ts';
+import { stageStep } from './stages/stage-watch.ts';
 import { canBeStuck, frozenSpan, judgeStuck } from './stuck-sensor.ts';
-import { bandOf, judgeTemperature } from './temperature-band.ts';
+import { judgeTemperature } from './temperature-band.ts';
 import type { Verdict } from './verdict.ts';
 import type { WatchState } from './watch-state.ts';
 import type { Happening, Point, Watched } from './watched.ts';
@@ -50,12 +54,18 @@ export const judge = (
 
   if (state.batch !== before.batch && before.batch !== null) {
     for (const [name, { alarm }] of Object.entries(state.board)) {
-      // The pressure belongs to the vessel, whatever is in it.
-      if (alarm.kind === 'over-pressure') continue;
+      // Pressure and air belong to the place, whatever is in it.
+      if (staysWithPlace.has(alarm.kind)) continue;
       take(ended(state.board, name, `batch ${before.batch} has left the vessel`, now));
     }
   }
   withdraw(watched, () => state, take, now);
+  if (state.batch === before.batch && state.stage !== before.stage) {
+    for (const [name, { alarm }] of Object.entries(state.board)) {
+      if (!endsWithStage.has(alarm.kind)) continue;
+      take(ended(state.board, name, `the batch has moved on to the stage ${state.stage}`, now));
+    }
+  }
 
   const points = arrived.map(asGauge).sort((a, b) => a.time - b.time);
   for (const point of points) {
@@ -75,6 +85,10 @@ export const judge = (
     if (memory !== undefined) channels[channel] = memory;
   }
   state = { ...state, channels };
+  const stage = stageHear(watched, state, points, now);
+  state = { ...state, stages: stage.memory };
+  happenings.push(...stage.happenings);
+  for (const finding of stage.findings) heed(finding, settleReading);
   take(lapse(state.board, now));
   const heard = new Set<Channel | null>(points.map(({ channel }) => channel));
   for (const finding of judgeSilence(watched, state.channels, now)) {
@@ -85,7 +99,7 @@ export const judge = (
   const written = chronicle(state.chronicle, points, now);
   state = { ...state, chronicle: written.chronicle };
   if (written.closed && watched.batch !== null && watched.batch.stage === 'fermentation') {
-    const banded = bandOf(watched) !== null;
+    const banded = bandInForce(watched) !== null;
     const frozen = frozenSpan(state.sameness.gravity);
     const memory =
       frozen === null
@@ -101,8 +115,20 @@ export const judge = (
     state = { ...state, pressure: step.memory };
     for (const finding of step.findings) heed(finding);
   }
+  const step = stageStep(watched, state, now);
+  state = { ...state, stages: step.memory };
+  happenings.push(...step.happenings);
+  for (const finding of step.findings) heed(finding);
   return { state, changes, happenings };
 };
+
+const staysWithPlace: ReadonlySet<AlarmKind> = new Set([
+  'over-pressure',
+  'air-danger',
+  'air-short-term',
+  'air-working-day',
+  'low-oxygen',
+]);
 
 /**
  * Alarms that do not apply at the batch's stage are suppressed, and say why, until they apply again. Nothing that
@@ -135,7 +161,7 @@ const stepped = (watched: Watched, state: WatchState, point: Point): WatchState 
     const run = sameness(state.sameness[point.channel], point.value, point.time);
     return { ...state, sameness: { ...state.sameness, [point.channel]: run } };
   }
-  const band = bandOf(watched);
+  const band = bandInForce(watched);
   if (point.channel !== 'temperature' || band === null) return state;
   const out = point.value > band.highCelsius || point.value < band.lowCelsius;
   return { ...state, outOfBandSince: out ? (state.outOfBandSince ?? point.time) : null };
@@ -155,10 +181,10 @@ const instant = (
   { channel, value, time: at }: Point,
   together: readonly Point[],
 ): Finding | null => {
-  const band = bandOf(watched);
+  const band = bandInForce(watched);
   const rated = watched.vessel.ratedGaugePressurePascal;
   if (channel === 'temperature' && band !== null) {
-    return judgeTemperature(band, value, at, state.outOfBandSince);
+    return judgeTemperature(band, value, at, state.outOfBandSince, stageIn(watched));
   }
   if (channel === 'gauge-pressure' && rated !== null) {
     const memory = state.channels[channel];

@@ -2,12 +2,13 @@
 import { boardDue } from './alarm-board.ts';
 import { whyNot } from './applies.ts';
 import { devicesOf } from './silent-sensor.ts';
+import { stageDue } from './stages/stage-watch.ts';
 import type { WatchState } from './watch-state.ts';
 import type { Watched } from './watched.ts';
 
 /** Unix seconds, not before `now`; null if nothing is due. */
 export const nextDue = (watched: Watched, state: WatchState, now: number): number | null => {
-  const due: number[] = [];
+  const due = [...stageDue(watched, state, now)];
   const onBoard = boardDue(state.board);
   if (onBoard !== null) due.push(onBoard);
   if (whyNot('silent-sensor', watched) === null) {

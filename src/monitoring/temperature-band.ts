@@ -1,11 +1,12 @@
 /**
- * Temperature outside the band of the batch, or of the vessel where the batch names none.
+ * Temperature outside the band in force: of the batch, else of its vessel, else of the stage.
  * Pure: no I/O, no clock.
  */
+import type { Stage } from './batch.ts';
 import type { Finding } from './finding.ts';
 import { celsius, duration } from './spoken.ts';
+import { temperatureHabits } from './temperature-habits.ts';
 import type { TemperatureBand } from './vessel.ts';
-import type { Watched } from './watched.ts';
 
 /**
  * How far inside the band the temperature must come before the alarm returns. Chosen by us: a thermostat
@@ -13,23 +14,16 @@ import type { Watched } from './watched.ts';
  */
 const deadbandCelsius = 0.5;
 
-/**
- * How long it must last. Chosen by us: longer than a lid opened for a sample or a warm addition, short
- * against the hours in which yeast suffers. A longer delay costs as much warning.
- */
-const onDelaySeconds = 30 * 60;
 const offDelaySeconds = 15 * 60;
-
-/** The band that counts: the batch's own, else the vessel's. */
-export const bandOf = ({ vessel, batch }: Watched): TemperatureBand | null =>
-  batch?.temperatureBand ?? vessel.temperatureBand;
 
 export const judgeTemperature = (
   band: TemperatureBand,
   temperatureCelsius: number,
   at: number,
   outSince: number | null,
+  stage: Stage | null,
 ): Finding => {
+  const habits = temperatureHabits(stage);
   const above = temperatureCelsius > band.highCelsius;
   const below = temperatureCelsius < band.lowCelsius;
   const width = band.highCelsius - band.lowCelsius;
@@ -43,7 +37,7 @@ export const judgeTemperature = (
     condition: above || below ? 'holds' : inside ? 'clear' : 'between',
     at,
     priority: 'medium',
-    onDelaySeconds,
+    onDelaySeconds: habits.onDelaySeconds,
     offDelaySeconds,
     words: () => ({
       evidence:
@@ -53,25 +47,13 @@ export const judgeTemperature = (
             `${above ? 'above' : 'below'} the band of ${celsius(band.lowCelsius)} to ${celsius(band.highCelsius)}` +
             `${outSince === null ? '' : `, for ${duration(at - outSince)}`}.`
           : `temperature is ${celsius(temperatureCelsius)}, inside the band of ${celsius(band.lowCelsius)} to ${celsius(band.highCelsius)}.`,
-      likelyCauses: above
-        ? [
-            'cooling has failed, or its set point was changed',
-            'fermentation heat is greater than the cooling',
-            'the sensor hangs in air or touches a warm surface',
-          ]
-        : [
-            'heating has failed, or cooling runs without stopping',
-            'the room has turned cold',
-            'the sensor touches a cold surface',
-          ],
+      likelyCauses: above ? habits.warmCauses : habits.coldCauses,
       checkFirst: [
         'measure the temperature with a second thermometer',
         'check the cooling or heating and its set point',
-        above
-          ? 'bring the temperature back slowly; note how long the batch was too warm'
-          : 'bring the temperature back slowly, and watch that fermentation goes on',
+        ...(above ? habits.whenWarm : habits.whenCold),
       ],
-      caution: null,
+      caution: habits.caution,
     }),
   };
 };

@@ -10,11 +10,12 @@ import { type Chronicle, emptyChronicle } from './chronicle.ts';
 import { type FermentationMemory, noFermentation } from './fermentation-memory.ts';
 import type { PressureMemory } from './pressure-memory.ts';
 import type { Sameness } from './sameness.ts';
+import { beginStage, type StageMemory } from './stages/stage-memory.ts';
 import type { Watched } from './watched.ts';
 
 export type WatchState = {
   /** Rises when the shape changes, so that an older state is begun afresh rather than misread. */
-  readonly version: 3;
+  readonly version: 4;
   readonly batch: string | null;
   readonly stage: Stage | null;
   readonly channels: Readonly<Partial<Record<Channel, ChannelMemory>>>;
@@ -22,13 +23,14 @@ export type WatchState = {
   readonly chronicle: Chronicle;
   readonly fermentation: FermentationMemory;
   readonly pressure: PressureMemory | null;
+  readonly stages: StageMemory;
   /** Unix seconds since which temperature has been outside its band without a break; null inside. */
   readonly outOfBandSince: number | null;
   readonly board: Board;
 };
 
 export const beginWatch = (watched: Watched, _now: number): WatchState => ({
-  version: 3,
+  version: 4,
   batch: watched.batch?.batch ?? null,
   stage: watched.batch?.stage ?? null,
   channels: {},
@@ -36,6 +38,7 @@ export const beginWatch = (watched: Watched, _now: number): WatchState => ({
   chronicle: emptyChronicle,
   fermentation: noFermentation,
   pressure: null,
+  stages: beginStage(watched),
   outOfBandSince: null,
   board: {},
 });

@@ -18,9 +18,18 @@ export type Point = {
   readonly value: number;
 };
 
+export const happeningKinds = [
+  'fermentation-finished',
+  'fermentation-restarted',
+  'ready-to-pitch',
+  'age-reached',
+  'drawn-early',
+  'carbonation-reached',
+] as const;
+
 /** Something that happened and asks nothing of anybody. */
 export type Happening = {
-  readonly kind: 'fermentation-finished' | 'fermentation-restarted';
+  readonly kind: (typeof happeningKinds)[number];
   /** Unix seconds. */
   readonly at: number;
   readonly words: string;

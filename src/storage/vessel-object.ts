@@ -8,6 +8,8 @@ import { DurableObject } from 'cloudflare:workers';
 import type { AlarmChange } from '../monitoring/alarm.ts';
 import type { Batch, Stage } from '../monitoring/batch.ts';
 import { type HandSample, mostSamples } from '../monitoring/hand-sample.ts';
+import { type Deed, movedOn, withDeed } from '../monitoring/stages/deed.ts';
+import type { OwnLimits } from '../monitoring/stages/limits.ts';
 import type { Status } from '../monitoring/status.ts';
 import type { Vessel } from '../monitoring/vessel.ts';
 import {
@@ -146,7 +148,19 @@ export class VesselObject extends DurableObject<Env> {
   }
 
   async changeStage(name: string, stage: Stage, now: number): Promise<Result<Batch, BatchFault>> {
-    return this.#changeBatch(name, (batch) => ({ ...batch, stage }), now);
+    return this.#changeBatch(name, (batch) => movedOn(batch, stage, now), now);
+  }
+
+  async setLimits(
+    name: string,
+    limits: OwnLimits,
+    now: number,
+  ): Promise<Result<Batch, BatchFault>> {
+    return this.#changeBatch(name, (batch) => ({ ...batch, limits }), now);
+  }
+
+  async recordDeed(name: string, deed: Deed, now: number): Promise<Result<Batch, BatchFault>> {
+    return this.#changeBatch(name, (batch) => withDeed(batch, deed), now);
   }
 
   /** Keeps a sample taken by hand with the batch, in order of time; one of the same moment is replaced. */

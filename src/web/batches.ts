@@ -1,11 +1,18 @@
-/** Batches over HTTP: list, start, status, stage, end. */
+/** Batches over HTTP: list, start, status, stage, limits, deeds, end. */
 import { Hono } from 'hono';
 import { cellarStub, vesselStub } from '../storage/env.ts';
 import { admission, only } from './admission.ts';
-import { batchBody, stageBody } from './contract.ts';
+import { batchBody, deedBody, ownLimitsBody, stageBody } from './contract.ts';
 import type { HttpContext } from './http-context.ts';
 import { parseBody } from './parse.ts';
-import { changeStage, endBatch, findBatch, startBatch } from './run-batch.ts';
+import {
+  changeStage,
+  endBatch,
+  findBatch,
+  recordDeed,
+  setLimits,
+  startBatch,
+} from './run-batch.ts';
 
 export const batches = new Hono<HttpContext>()
   .use('/:cellar/batches', admission)
@@ -41,6 +48,17 @@ export const batches = new Hono<HttpContext>()
     const { stage } = await parseBody(stageBody, context.req.raw);
     const { cellar, batch } = context.req.param();
     return context.json(await changeStage(context.env, cellar, batch, stage, context.get('now')));
+  })
+  .post('/:cellar/batches/:batch/limits', only('operator', 'keeper'), async (context) => {
+    const { limits } = await parseBody(ownLimitsBody, context.req.raw);
+    const { cellar, batch } = context.req.param();
+    return context.json(await setLimits(context.env, cellar, batch, limits, context.get('now')));
+  })
+  .post('/:cellar/batches/:batch/deeds', only('operator', 'keeper'), async (context) => {
+    const body = await parseBody(deedBody, context.req.raw);
+    const by = context.get('admission').grant.title;
+    const place = context.req.param();
+    return context.json(await recordDeed(context.env, place, body, by, context.get('now')), 201);
   })
   .post('/:cellar/batches/:batch/end', only('operator', 'keeper'), async (context) => {
     const { cellar, batch } = context.req.param();

@@ -1,8 +1,10 @@
 /** What requests may say: schemas for the bodies of the JSON interface and of the page's forms. */
 import * as z from 'zod';
 import { drinks, stages } from '../monitoring/batch.ts';
+import { deedKinds } from '../monitoring/stages/deed.ts';
 import { vesselKinds } from '../monitoring/vessel.ts';
 import { roles } from '../storage/access.ts';
+import { limitsBody } from './limits-body.ts';
 
 const slug = z
   .string()
@@ -95,6 +97,14 @@ export const batchBody = z
       .max(8, 'must be at most 8 volumes')
       .nullable()
       .default(null),
+    /** 250 g/L: a sweet fortified wine; more is a mistaken unit. */
+    fermentableGramPerLitre: z
+      .number()
+      .min(0, 'must not be negative')
+      .max(250, 'must be at most 250 g/L')
+      .nullable()
+      .exactOptional(),
+    limits: limitsBody.exactOptional(),
   })
   .refine(
     (batch) =>
@@ -134,6 +144,16 @@ export const sampleBody = z
     path: ['sampleTemperatureCelsius'],
     error: 'must be given with readingGravity',
   });
+
+/** Limits that replace what the batch has set of its own; a stage that is left out goes back to its defaults. */
+export const ownLimitsBody = z.strictObject({ limits: limitsBody });
+
+/** Something done to a batch and written down by hand. */
+export const deedBody = z.strictObject({
+  deed: z.enum(deedKinds),
+  at: moment.optional(),
+  note: z.string().trim().max(500, 'must have at most 500 characters').nullable().default(null),
+});
 
 export const stageBody = z.strictObject({ stage: z.enum(stages) });
 

@@ -4,9 +4,10 @@
  */
 import type * as z from 'zod';
 import { type Batch, firstStage, type Stage } from '../monitoring/batch.ts';
+import type { OwnLimits } from '../monitoring/stages/limits.ts';
 import type { ListedBatch } from '../storage/cellar-object.ts';
 import { cellarStub, type Env, vesselStub } from '../storage/env.ts';
-import type { batchBody } from './contract.ts';
+import type { batchBody, deedBody } from './contract.ts';
 import { Refusal } from './fault.ts';
 
 export type PlacedBatch = Batch & { readonly vessel: string };
@@ -66,6 +67,48 @@ export const changeStage = async (
 ): Promise<PlacedBatch> => {
   const { vessel } = await findBatch(env, cellar, name);
   const changed = await vesselStub(env, cellar, vessel).changeStage(name, stage, now);
+  if (!changed.ok) throw new Refusal({ kind: 'batch', fault: changed.fault });
+  await cellarStub(env, cellar).updateBatch(changed.value, vessel, null);
+  return { ...changed.value, vessel };
+};
+
+/** Replaces the limits that the batch sets of its own. */
+export const setLimits = async (
+  env: Env,
+  cellar: string,
+  name: string,
+  limits: OwnLimits,
+  now: number,
+): Promise<PlacedBatch> => {
+  const { vessel } = await findBatch(env, cellar, name);
+  const changed = await vesselStub(env, cellar, vessel).setLimits(name, limits, now);
+  if (!changed.ok) throw new Refusal({ kind: 'batch', fault: changed.fault });
+  await cellarStub(env, cellar).updateBatch(changed.value, vessel, null);
+  return { ...changed.value, vessel };
+};
+
+/** Writes down what somebody did to the batch, such as topping its barrel. */
+export const recordDeed = async (
+  env: Env,
+  { cellar, batch: name }: { readonly cellar: string; readonly batch: string },
+  body: z.output<typeof deedBody>,
+  by: string,
+  now: number,
+): Promise<PlacedBatch> => {
+  const { vessel, batch } = await findBatch(env, cellar, name);
+  const at = body.at ?? now;
+  if (at > now || at < batch.startedAt)
+    throw new Refusal({
+      kind: 'fields',
+      fields: [
+        {
+          field: 'at',
+          detail: `must lie between the start of the batch, ${batch.startedAt}, and the present (found ${at})`,
+        },
+      ],
+    });
+  const deed = { deed: body.deed, at, by, note: body.note };
+  const changed = await vesselStub(env, cellar, vessel).recordDeed(name, deed, now);
   if (!changed.ok) throw new Refusal({ kind: 'batch', fault: changed.fault });
   await cellarStub(env, cellar).updateBatch(changed.value, vessel, null);
   return { ...changed.value, vessel };

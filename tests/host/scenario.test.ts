@@ -24,7 +24,7 @@ import {
 } from '../../src/host/scenario/skerrow-yard.ts';
 import { closedVesselAtRest } from '../../src/science/headspace.ts';
 import { channels } from '../../src/science/units/channel.ts';
-import { batchBody, vesselBody } from '../../src/web/contract.ts';
+import { batchBody, deedBody, vesselBody } from '../../src/web/contract.ts';
 
 const steps = (14 * 86_400) / stepSeconds;
 
@@ -134,10 +134,17 @@ describe('readings', () => {
   test('the door takes every vessel and batch as it is described', () => {
     for (const vessel of vessels) expect(vesselBody.parse(vessel)).toEqual(vessel);
     const placed = batches(1_800_000_000);
-    for (const { endedAt, ...batch } of placed) {
+    let written = 0;
+    for (const { endedAt, deeds = [], ...batch } of placed) {
       expect(endedAt).toBeNull();
       expect(batchBody.parse(batch)).toEqual(batch);
+      for (const { by, ...deed } of deeds) {
+        expect(by).not.toBe('');
+        expect(deedBody.parse(deed)).toEqual(deed);
+        written += 1;
+      }
     }
+    expect(written).toBe(2);
     expect(placed.length).toBe(vessels.length - 1);
   });
 });

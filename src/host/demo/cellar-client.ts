@@ -1,6 +1,8 @@
 /** Talks to a running Gyleward over HTTP, as a keeper's tools, a gateway and people would. */
 import * as z from 'zod';
 import { alarmKinds } from '../../monitoring/alarm.ts';
+import type { Deed } from '../../monitoring/stages/deed.ts';
+import { happeningKinds } from '../../monitoring/watched.ts';
 import {
   senmlMediaType,
   senmlPackOf,
@@ -35,7 +37,7 @@ const historyEntry = z.discriminatedUnion('kind', [
   entry.extend({
     kind: z.literal('happening'),
     happening: z.object({
-      kind: z.enum(['fermentation-finished', 'fermentation-restarted']),
+      kind: z.enum(happeningKinds),
       at: z.number(),
       words: z.string(),
     }),
@@ -71,6 +73,8 @@ class Refused extends Error {
 
 export type CellarClient = {
   readonly create: (noun: 'vessels' | 'batches', body: unknown) => Promise<void>;
+  /** Writes down what was done to a batch. */
+  readonly recordDeed: (batch: string, deed: Omit<Deed, 'by'>) => Promise<void>;
   readonly makeKey: (
     title: string,
     role: 'sensor' | 'operator',
@@ -111,6 +115,9 @@ export const cellarClient = (url: string, cellar: string, key: string): CellarCl
   return {
     create: async (noun, body) => {
       await post(noun, body);
+    },
+    recordDeed: async (batch, deed) => {
+      await post(`batches/${batch}/deeds`, deed);
     },
     makeKey: async (title, role, vessels) =>
       keyAnswer.parse(await post('keys', { title, role, vessels })).key,

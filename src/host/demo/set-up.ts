@@ -14,8 +14,11 @@ export type Doors = {
 };
 
 export const startBatch = async (keeper: CellarClient, batch: PlacedBatch): Promise<void> => {
-  const { endedAt: _, ...body } = batch;
+  const { endedAt: _, deeds, ...body } = batch;
   await keeper.create('batches', body);
+  for (const { deed, at, note } of deeds ?? []) {
+    await keeper.recordDeed(batch.batch, { deed, at, note });
+  }
 };
 
 export const setUp = async (

@@ -113,7 +113,12 @@ export const kegFill = {
 export const bright = { gaugePressurePascal: 85_000, setPointCelsius: 2 } as const;
 
 /** Days after the start at which the steep is set; its vessel stands empty until then. */
-export const steepAtDay = 8;
+export const steepAtDay = 10;
+
+/** A slow steep of five days in the cold, within the seven that the FDA Food Code allows at 5 °C or less. */
+const steepSeconds = 5 * 86_400;
+
+const cellarkeeper = 'Tobin Askew';
 
 const day = 86_400;
 const open = {
@@ -195,6 +200,10 @@ export const batches = (startAt: number): readonly PlacedBatch[] => [
     stage: 'ageing',
     startedAt: startAt - 200 * day,
     temperatureBand: { lowCelsius: 10, highCelsius: 16 },
+    deeds: [
+      { deed: 'tested', at: startAt - 20 * day, by: cellarkeeper, note: 'Free 32 mg/L at pH 3.5.' },
+      { deed: 'topped', at: startAt - 12 * day, by: cellarkeeper, note: 'Took 1.4 L.' },
+    ],
   },
   {
     ...open,
@@ -205,5 +214,6 @@ export const batches = (startAt: number): readonly PlacedBatch[] => [
     stage: 'cold-steep',
     startedAt: startAt + steepAtDay * day,
     temperatureBand: { lowCelsius: 1, highCelsius: 5 },
+    limits: { 'cold-steep': { steepSeconds } },
   },
 ];
