@@ -11,8 +11,10 @@ import {
   transitionWords,
 } from './alarm-words.ts';
 import { chatterHoldSeconds } from './chattering.ts';
+import { happeningTitles } from './happening-words.ts';
 import { asSentence, capital } from './sentence.ts';
 import { duration } from './spoken.ts';
+import type { Happening } from './watched.ts';
 
 export type AlarmText = {
   readonly title: string;
@@ -115,6 +117,12 @@ export const newsText = (
     ],
   };
 };
+
+/** What is told of something that happened and asks nothing of anybody. */
+export const happeningText = (vesselTitle: string, { kind, words }: Happening): NewsText => ({
+  headline: `${vesselTitle}: ${happeningTitles[kind]}.`,
+  lines: [{ heading: '', words: asSentence(words) }],
+});
 
 /** The same as plain text, a line for each. */
 export const plainText = ({ headline, lines }: NewsText): string =>

@@ -98,21 +98,24 @@ export type Alarm = {
   readonly source: string | null;
 };
 
-export type AlarmTransition =
-  | 'raised'
-  | 'worsened'
-  | 're-alarmed'
-  | 'returned'
+export const alarmTransitions = [
+  'raised',
+  'worsened',
+  're-alarmed',
+  'returned',
   /** The condition is over; the alarm stays until a person has looked and resets it. */
-  | 'latched'
-  | 'acknowledged'
-  | 'reset'
-  | 'shelved'
-  | 'unshelved'
-  | 'suppressed'
-  | 'unsuppressed'
-  | 'removed-from-service'
-  | 'returned-to-service';
+  'latched',
+  'acknowledged',
+  'reset',
+  'shelved',
+  'unshelved',
+  'suppressed',
+  'unsuppressed',
+  'removed-from-service',
+  'returned-to-service',
+] as const;
+
+export type AlarmTransition = (typeof alarmTransitions)[number];
 
 /** One step of one alarm, with the alarm as it stands after the step. */
 export type AlarmChange = {

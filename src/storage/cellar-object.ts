@@ -5,12 +5,20 @@
  * the platform wants all methods of an object in one class.
  */
 import { DurableObject } from 'cloudflare:workers';
-import type { Alarm, AlarmChange } from '../monitoring/alarm.ts';
+import { type AlarmFigures, alarmFigures } from '../monitoring/alarm-figures.ts';
 import type { Batch } from '../monitoring/batch.ts';
+import type { FloodChange } from '../monitoring/flood.ts';
 import type { Status } from '../monitoring/status.ts';
 import type { Vessel } from '../monitoring/vessel.ts';
-import type { Happening } from '../monitoring/watched.ts';
 import type { Grant, KeyListing } from './access.ts';
+import {
+  type HistoryEntry,
+  recentHistory,
+  type StandingAlarm,
+  standAlarm,
+  standingAlarms,
+  toldSince,
+} from './alarm-history.ts';
 import { backoffSeconds } from './backoff.ts';
 import { cellarMigrations } from './cellar-migrations.ts';
 import { cellarNow } from './clock.ts';
@@ -30,6 +38,7 @@ import {
 } from './delivery-table.ts';
 import { readDocument, writeDocument } from './document-table.ts';
 import { type Env, vesselStub } from './env.ts';
+import { countForFlood, floodBy, floodDue } from './flood-document.ts';
 import {
   countWorkingKeepers,
   grantOfKey,
@@ -42,9 +51,9 @@ import {
 } from './key-table.ts';
 import { log } from './log.ts';
 import { hasTables, migrate } from './migrations.ts';
-import type { News } from './news.ts';
+import type { CellarNews, News, VesselNews } from './news.ts';
 import { fewestKeepDays, mostKeepDays, type RetentionRule, usualKeepDays } from './retention.ts';
-import { setWakeUp } from './wake-up.ts';
+import { earliest, setWakeUp } from './wake-up.ts';
 
 export type Cellar = {
   readonly cellar: string;
@@ -64,22 +73,13 @@ export type ListedBatch = {
   readonly legalHold: boolean;
 };
 
-export type StandingAlarm = Alarm & { readonly vessel: string };
-
-export type HistoryEntry = {
-  readonly vessel: string;
-  readonly vesselTitle: string;
-  readonly batch: string | null;
-} & (
-  | ({ readonly kind: 'alarm' } & AlarmChange)
-  | ({ readonly kind: 'happening' } & { readonly happening: Happening })
-);
-
 /** Three days, as long as a receiver may be dead over a weekend before we give up. */
 const giveUpSeconds = 3 * 86_400;
 
 export class CellarObject extends DurableObject<Env> {
   readonly #sql: SqlStorage;
+  /** Receivers whose queue is being worked off: a wake-up that comes meanwhile leaves them alone. */
+  readonly #draining = new Set<string>();
 
   constructor(ctx: DurableObjectState, env: Env) {
     super(ctx, env);
@@ -240,7 +240,7 @@ export class CellarObject extends DurableObject<Env> {
   // Alarms, news and receivers
 
   /** Takes news from a vessel's outbox, once each however often it is sent. */
-  async takeNews(items: readonly News[], now: number): Promise<void> {
+  async takeNews(items: readonly VesselNews[], now: number): Promise<void> {
     this.ctx.storage.transactionSync(() => {
       for (const news of items) this.#takeOne(news, now);
     });
@@ -248,23 +248,19 @@ export class CellarObject extends DurableObject<Env> {
   }
 
   async standingAlarms(): Promise<readonly StandingAlarm[]> {
-    return this.#sql
-      .exec<{ vessel: string; body: string }>('SELECT vessel, body FROM standing_alarm')
-      .toArray()
-      .map((row) => ({ vessel: row.vessel, ...(JSON.parse(row.body) as Alarm) }));
+    return standingAlarms(this.#sql);
   }
 
   /** Newest first. */
   async history(limit: number): Promise<readonly HistoryEntry[]> {
-    return this.#sql
-      .exec<{ body: string }>('SELECT body FROM news ORDER BY seq DESC LIMIT ?', limit)
-      .toArray()
-      .map((row) => {
-        const { vessel, vesselTitle, batch, body } = JSON.parse(row.body) as News;
-        return body.kind === 'alarm'
-          ? { vessel, vesselTitle, batch, kind: 'alarm', ...body.change }
-          : { vessel, vesselTitle, batch, kind: 'happening', happening: body.happening };
-      });
+    return recentHistory(this.#sql, limit);
+  }
+
+  /** How the alarms have done over the last days, at most since the cellar was founded. */
+  async alarmFigures(days: number, now: number): Promise<AlarmFigures> {
+    const founded = this.#cellar()?.foundedAt ?? now;
+    const told = toldSince(this.#sql, Math.max(now - days * 86_400, founded));
+    return alarmFigures(told.changes, standingAlarms(this.#sql), { from: told.from, to: now });
   }
 
   async addReceiver(receiver: Receiver, secret: string, now: number): Promise<void> {
@@ -284,6 +280,7 @@ export class CellarObject extends DurableObject<Env> {
     if (this.#cellar() === null) return;
     try {
       const now = await cellarNow(this.env);
+      this.ctx.storage.transactionSync(() => this.#tellFloods(floodBy(this.#sql, now), now));
       await Promise.all(
         dueDeliveries(this.#sql, now).map((delivery) => this.#drain(delivery, now)),
       );
@@ -292,8 +289,19 @@ export class CellarObject extends DurableObject<Env> {
     }
   }
 
-  /** Works off one receiver's queue until it is empty or a try fails. */
+  /** Works off one receiver's queue until it is empty or a try fails, one at a time. */
   async #drain(first: Delivery, now: number): Promise<void> {
+    const { id } = first.receiver;
+    if (this.#draining.has(id)) return;
+    this.#draining.add(id);
+    try {
+      await this.#drainOne(first, now);
+    } finally {
+      this.#draining.delete(id);
+    }
+  }
+
+  async #drainOne(first: Delivery, now: number): Promise<void> {
     const { id } = first.receiver;
     let delivery: Delivery | undefined = first;
     while (delivery !== undefined) {
@@ -322,34 +330,39 @@ export class CellarObject extends DurableObject<Env> {
     }
   }
 
-  #takeOne(news: News, now: number): void {
+  #takeOne(news: VesselNews, now: number): void {
     const known = this.#sql.exec('SELECT 1 FROM news WHERE id = ?', news.id).toArray().length > 0;
     if (known) return;
+    this.#tell(news, now);
+    if (news.body.kind !== 'alarm') return;
+    const { change } = news.body;
+    standAlarm(this.#sql, news.vessel, change.alarm);
+    this.#tellFloods(countForFlood(this.#sql, news.vessel, change, now), now);
+  }
+
+  #tellFloods(changes: readonly FloodChange[], now: number): void {
+    const cellar = this.#cellar();
+    if (cellar === null) return;
+    for (const change of changes) {
+      const news: CellarNews = {
+        id: `news_${crypto.randomUUID()}`,
+        cellar: cellar.cellar,
+        cellarTitle: cellar.title,
+        body: { kind: 'flood', change },
+      };
+      this.#tell(news, now);
+    }
+  }
+
+  /** Writes a piece of news into the history and queues it for every receiver. */
+  #tell(news: News, now: number): void {
     this.#sql.exec(
       'INSERT INTO news (id, at, body) VALUES (?, ?, ?)',
       news.id,
       now,
       JSON.stringify(news),
     );
-    if (news.body.kind === 'alarm') this.#stand(news.vessel, news.body.change.alarm);
     queueForAll(this.#sql, news.id);
-  }
-
-  #stand(vessel: string, alarm: Alarm): void {
-    if (alarm.state === 'normal')
-      this.#sql.exec(
-        'DELETE FROM standing_alarm WHERE vessel = ? AND alarm = ?',
-        vessel,
-        alarm.alarm,
-      );
-    else
-      this.#sql.exec(
-        `INSERT INTO standing_alarm (vessel, alarm, body) VALUES (?1, ?2, ?3)
-           ON CONFLICT (vessel, alarm) DO UPDATE SET body = ?3`,
-        vessel,
-        alarm.alarm,
-        JSON.stringify(alarm),
-      );
   }
 
   #admit(find: () => Grant | null): Admission | null {
@@ -390,7 +403,11 @@ export class CellarObject extends DurableObject<Env> {
   }
 
   async #setNextWakeUp(): Promise<void> {
-    await setWakeUp(this.ctx.storage, this.env, deliveryDue(this.#sql));
+    await setWakeUp(
+      this.ctx.storage,
+      this.env,
+      earliest([deliveryDue(this.#sql), floodDue(this.#sql)]),
+    );
   }
 }
 

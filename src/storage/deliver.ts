@@ -2,10 +2,13 @@
  * One try at one delivery: the envelope, the signature, the request, and what came of it in words.
  * `fetch` is an argument so that tests can stand in for the network.
  */
+import { happeningText, newsText, plainText } from '../monitoring/alarm-text.ts';
+import { floodText } from '../monitoring/flood-text.ts';
+import { restoredChange } from '../monitoring/restored-alarm.ts';
 import { cloudEventFaultInWords, cloudEventMediaType, cloudEventOf } from '../wire/cloud-event.ts';
 import { signWebhook, webhookFaultInWords } from '../wire/webhook-signature.ts';
 import type { Delivery } from './delivery-table.ts';
-import type { News } from './news.ts';
+import { isOfVessel, type News } from './news.ts';
 
 export type Outcome =
   | { readonly kind: 'delivered'; readonly words: string }
@@ -14,13 +17,29 @@ export type Outcome =
 /** Longest wait for an answer: chosen by us; Standard Webhooks recommends 15 to 30 s. */
 const answerMilliseconds = 15_000;
 
-const eventType = (news: News): string =>
-  news.body.kind === 'alarm'
-    ? `gyleward.alarm.${news.body.change.transition}`
-    : `gyleward.happening.${news.body.happening.kind}`;
+const eventType = ({ body }: News): string =>
+  body.kind === 'happening'
+    ? `gyleward.happening.${body.happening.kind}`
+    : `gyleward.${body.kind}.${body.change.transition}`;
 
-const eventTime = (news: News): number =>
-  news.body.kind === 'alarm' ? news.body.change.at : news.body.happening.at;
+const eventTime = ({ body }: News): number =>
+  body.kind === 'happening' ? body.happening.at : body.change.at;
+
+/** The same words as on the page and in the terminal. */
+const textOf = (news: News): string =>
+  plainText(
+    isOfVessel(news)
+      ? news.body.kind === 'alarm'
+        ? newsText(news.vesselTitle, restoredChange(news.body.change))
+        : happeningText(news.vesselTitle, news.body.happening)
+      : floodText(news.cellarTitle, news.body.change),
+  );
+
+const about = (news: News): Readonly<Record<string, string | null>> => {
+  if (!isOfVessel(news)) return { cellarTitle: news.cellarTitle };
+  const { vessel, vesselTitle, batch, batchTitle } = news;
+  return { vessel, vesselTitle, batch, batchTitle };
+};
 
 /** Seconds asked for by Retry-After; null where it is absent or no whole number. */
 const retryAfter = (answer: Response): number | null => {
@@ -31,17 +50,15 @@ const retryAfter = (answer: Response): number | null => {
 const envelopeOf = (news: News): string => {
   const event = cloudEventOf({
     id: news.id,
-    source: `/v1/cellars/${news.cellar}/vessels/${news.vessel}`,
+    source: `/v1/cellars/${news.cellar}${isOfVessel(news) ? `/vessels/${news.vessel}` : ''}`,
     type: eventType(news),
     timeSeconds: eventTime(news),
-    subject: news.batch,
+    subject: isOfVessel(news) ? news.batch : null,
     data: {
       cellar: news.cellar,
-      vessel: news.vessel,
-      vesselTitle: news.vesselTitle,
-      batch: news.batch,
-      batchTitle: news.batchTitle,
+      ...about(news),
       ...news.body,
+      text: textOf(news),
     },
   });
   if (!event.ok) throw new Error(cloudEventFaultInWords(event.fault));

@@ -2,9 +2,10 @@
  * Writes what monitoring said: the state of the watch, the vessel's history and its outbox, inside the
  * transaction that stored the readings behind it.
  */
+import { restoredChange } from '../monitoring/restored-alarm.ts';
 import type { Verdict } from '../monitoring/watch.ts';
 import { writeDocument } from './document-table.ts';
-import type { News } from './news.ts';
+import type { VesselNews } from './news.ts';
 import { putNews } from './outbox-table.ts';
 import type { VesselRows } from './vessel-rows.ts';
 
@@ -16,13 +17,13 @@ export const keepVerdict = (
 ): VesselRows => {
   writeDocument(sql, 'watch', verdict.state);
   const { vessel, cellar } = rows.identity;
-  const bodies: readonly News['body'][] = [
+  const bodies: readonly VesselNews['body'][] = [
     ...verdict.changes.map((change) => ({ kind: 'alarm', change }) as const),
     ...verdict.happenings.map((happening) => ({ kind: 'happening', happening }) as const),
   ];
   for (const body of bodies) {
     sql.exec('INSERT INTO news (at, body) VALUES (?, ?)', now, JSON.stringify(body));
-    const news: News = {
+    const news: VesselNews = {
       id: `news_${crypto.randomUUID()}`,
       cellar,
       vessel: vessel.vessel,
@@ -37,8 +38,11 @@ export const keepVerdict = (
 };
 
 /** The vessel's own history, newest first. */
-export const recentNews = (sql: SqlStorage, limit: number): readonly News['body'][] =>
+export const recentNews = (sql: SqlStorage, limit: number): readonly VesselNews['body'][] =>
   sql
     .exec<{ body: string }>('SELECT body FROM news ORDER BY id DESC LIMIT ?', limit)
     .toArray()
-    .map((row) => JSON.parse(row.body) as News['body']);
+    .map((row) => JSON.parse(row.body) as VesselNews['body'])
+    .map((body) =>
+      body.kind === 'alarm' ? { ...body, change: restoredChange(body.change) } : body,
+    );

@@ -1,13 +1,13 @@
 /** News that must leave this vessel: written in the transaction that caused it, removed once taken. */
-import type { News } from './news.ts';
+import type { VesselNews } from './news.ts';
 
 export const outboxTable = `CREATE TABLE outbox (
   id INTEGER PRIMARY KEY AUTOINCREMENT, news TEXT NOT NULL,
   tries INTEGER NOT NULL DEFAULT 0, next_try REAL NOT NULL) STRICT`;
 
-export type OutboxRow = { readonly id: number; readonly news: News; readonly tries: number };
+export type OutboxRow = { readonly id: number; readonly news: VesselNews; readonly tries: number };
 
-export const putNews = (sql: SqlStorage, news: News, now: number): void => {
+export const putNews = (sql: SqlStorage, news: VesselNews, now: number): void => {
   sql.exec('INSERT INTO outbox (news, next_try) VALUES (?, ?)', JSON.stringify(news), now);
 };
 
@@ -22,7 +22,7 @@ export const pendingNews = (sql: SqlStorage, limit: number): readonly OutboxRow[
       limit,
     )
     .toArray()
-    .map((row) => ({ id: row.id, news: JSON.parse(row.news) as News, tries: row.tries }));
+    .map((row) => ({ id: row.id, news: JSON.parse(row.news) as VesselNews, tries: row.tries }));
 
 /** Unix seconds at which the outbox wants to be emptied; null while it is empty. */
 export const outboxDue = (sql: SqlStorage): number | null =>

@@ -1,17 +1,19 @@
-/** Alarms over HTTP: what stands, what was, and what a person does about one. */
+/** Alarms over HTTP: what stands, what was, how they do, and what a person does about one. */
 import { Hono } from 'hono';
 import { cellarStub } from '../storage/env.ts';
 import { admission, only } from './admission.ts';
+import { actFromBody, actNamed } from './alarm-acts.ts';
 import { answerAlarm } from './answer-alarm.ts';
-import { acknowledgeBody, shelveBody } from './contract.ts';
+import { figuresQuery } from './contract.ts';
+import { Refusal } from './fault.ts';
 import type { HttpContext } from './http-context.ts';
-import { parseBody } from './parse.ts';
+import { parse, readJson } from './parse.ts';
 
 /** Entries of the history that one answer holds. */
 const historyLimit = 500;
 
 export const alarms = new Hono<HttpContext>()
-  .use('/:cellar/alarms', admission)
+  .use('/:cellar/alarms/*', admission)
   .use('/:cellar/vessels/:vessel/alarms/*', admission)
   .get('/:cellar/alarms', only('viewer', 'operator', 'keeper'), async (context) => {
     const cellar = cellarStub(context.env, context.req.param('cellar'));
@@ -21,33 +23,24 @@ export const alarms = new Hono<HttpContext>()
     ]);
     return context.json({ standing, history });
   })
+  .get('/:cellar/alarms/figures', only('viewer', 'operator', 'keeper'), async (context) => {
+    const { days } = parse(figuresQuery, context.req.query());
+    const cellar = cellarStub(context.env, context.req.param('cellar'));
+    return context.json(await cellar.alarmFigures(days, context.get('now')));
+  })
   .post(
-    '/:cellar/vessels/:vessel/alarms/:alarm/acknowledge',
+    '/:cellar/vessels/:vessel/alarms/:alarm/:act',
     only('operator', 'keeper'),
     async (context) => {
-      const { note } = await parseBody(acknowledgeBody, context.req.raw);
-      const { cellar, vessel, alarm } = context.req.param();
+      const { cellar, vessel, alarm, act } = context.req.param();
+      const kind = actNamed(act);
+      if (kind === null) throw new Refusal({ kind: 'path-unknown', path: context.req.path });
       const by = context.get('admission').grant.title;
+      const body = await readJson(context.req.raw);
       await answerAlarm(
         context.env,
         { cellar, vessel },
-        { kind: 'acknowledge', alarm, by, note },
-        context.get('now'),
-      );
-      return context.body(null, 204);
-    },
-  )
-  .post(
-    '/:cellar/vessels/:vessel/alarms/:alarm/shelve',
-    only('operator', 'keeper'),
-    async (context) => {
-      const { until, note } = await parseBody(shelveBody, context.req.raw);
-      const { cellar, vessel, alarm } = context.req.param();
-      const by = context.get('admission').grant.title;
-      await answerAlarm(
-        context.env,
-        { cellar, vessel },
-        { kind: 'shelve', alarm, by, until, note },
+        actFromBody(kind, { alarm, by }, body),
         context.get('now'),
       );
       return context.body(null, 204);

@@ -177,6 +177,30 @@ const note = z
   .nullable()
   .default(null);
 
-export const acknowledgeBody = z.strictObject({ note });
+export const acknowledgeBody = z.strictObject({
+  note,
+  /** When it asks again if it still stands; what its priority makes usual where it is left out. */
+  reAlarmAt: moment.nullable().default(null),
+});
 
 export const shelveBody = z.strictObject({ until: moment, note });
+
+/** Resetting a latched alarm, taking one off the shelf, putting one back into service. */
+export const noteBody = z.strictObject({ note });
+
+export const removeFromServiceBody = z.strictObject({
+  reason: z
+    .string()
+    .trim()
+    .min(1, 'must say why: whoever comes next has to know')
+    .max(500, 'must have at most 500 characters'),
+});
+
+/** Days that a set of figures spans: a month as ISA-18.2 is quoted with, a year at most. */
+export const figuresQuery = z.strictObject({
+  days: z.coerce
+    .number('must be a number of days')
+    .min(1, 'must be at least 1')
+    .max(366, 'must be at most 366')
+    .default(30),
+});

@@ -7,7 +7,6 @@ import type { Drink, Stage } from '../monitoring/batch.ts';
 import { capital } from '../monitoring/sentence.ts';
 import type { FermentationStatus } from '../monitoring/status.ts';
 import type { VesselKind } from '../monitoring/vessel.ts';
-import type { Happening } from '../monitoring/watched.ts';
 import type { Channel } from '../science/units/channel.ts';
 import type { Role } from '../storage/access.ts';
 
@@ -111,10 +110,7 @@ export {
   transitionWords,
 } from '../monitoring/alarm-words.ts';
 
-export const happeningWords = {
-  'fermentation-finished': 'Fermentation finished',
-  'fermentation-restarted': 'Fermentation restarted',
-} as const satisfies Record<Happening['kind'], string>;
+export { happeningTitles as happeningWords } from '../monitoring/happening-words.ts';
 
 export const houseWords = {
   name: 'Gyleward',
@@ -290,9 +286,14 @@ export const alarmCardWords = {
   returnedAt: 'back to normal',
   acknowledgedBy: (who: string): string => `Acknowledged by ${who}`,
   acknowledgedByNobody: 'Acknowledged',
+  asksAgain: 'If it still stands it asks again',
   shelvedUntil: 'Shelved until',
+  setAsideBy: (who: string): string => `By ${who}`,
+  setAsideByNobody: 'By design',
+  latest: 'Since then',
   checkFirst: 'Check first',
   likelyCauses: 'Likely causes',
+  basis: 'What this rests on',
   note: 'Note, if you like',
   noteHint: 'What you saw, what you did.',
   acknowledge: 'Acknowledge',
@@ -302,14 +303,75 @@ export const alarmCardWords = {
     times === 1 ? 'first time here' : `raised ${times} times here`,
 } as const;
 
+/** The forms that act on an alarm; `...This` names what a button does to somebody who only hears it. */
+export const alarmActWords = {
+  aside: 'Set this alarm aside',
+  asideLead:
+    'It is then followed in silence. Nobody is told while it is set aside, whatever happens.',
+  shelve: 'Shelve it',
+  shelveThis: (alarm: string, vessel: string): string => `Shelve: ${alarm}, ${vessel}`,
+  shelveFor: 'For how long',
+  shelveHint: 'It comes back by itself when the time is over.',
+  hours: (hours: number): string =>
+    hours < 48 ? (hours === 1 ? '1 hour' : `${hours} hours`) : `${hours / 24} days`,
+  remove: 'Take it out of service',
+  removeThis: (alarm: string, vessel: string): string => `Take out of service: ${alarm}, ${vessel}`,
+  reason: 'Why',
+  reasonHint: 'It stays out until somebody puts it back, so whoever comes next has to know.',
+  unshelve: 'Take it off the shelf',
+  unshelveThis: (alarm: string, vessel: string): string =>
+    `Take off the shelf: ${alarm}, ${vessel}`,
+  putBack: 'Put it back into service',
+  putBackThis: (alarm: string, vessel: string): string => `Put back: ${alarm}, ${vessel}`,
+  reset: 'Reset',
+  resetThis: (alarm: string, vessel: string): string => `Reset: ${alarm}, ${vessel}`,
+  resetLead:
+    'The reading is calm again, and that does not prove the place safe. Reset this alarm only after somebody has looked.',
+  resetLater: 'Once acknowledged it stays until somebody has looked and resets it.',
+} as const;
+
 export const alarmsWords = {
   title: 'Alarms',
   none: 'No alarm stands.',
   some: (count: number): string => `${capital(plural(count, 'alarm stands', 'alarms stand'))}.`,
   standing: 'Standing',
+  setAside: 'Set aside',
   history: 'History',
   noHistory: 'Nothing has been raised in this cellar yet.',
   vessel: 'Vessel',
+  wholeCellar: 'the whole cellar',
+  floodBegan: 'A flood of alarms began',
+  floodEnded: 'The flood of alarms is over',
+  figures: 'How the alarms do',
+} as const;
+
+export const figuresWords = {
+  title: 'How the alarms do',
+  lead: 'What the standards for alarm systems ask about, counted over the last days. An alarm counts each time it calls somebody.',
+  reservation:
+    'The reference values are made for one operator who watches a process plant; a cellar should lie far below them. None was read in the standard itself.',
+  figure: 'Figure',
+  value: 'Here',
+  reference: 'The standards are quoted with',
+  from: 'from',
+  to: 'to',
+  above: 'above it',
+  noReference: 'no value known to us',
+  alarmsPerDay: 'Alarms a day',
+  mostInTenMinutes: 'Most alarms in ten minutes',
+  shareOfTimeInFlood: 'Share of the time in flood',
+  topTenShare: 'Share of the ten most frequent',
+  highShare: 'Of high priority',
+  mediumShare: 'Of medium priority',
+  lowShare: 'Of low priority',
+  stale: 'Standing for more than a day',
+  chattering: 'Coming and going within hours',
+  meanSecondsToAcknowledge: 'Mean time to acknowledge',
+  frequent: 'The most frequent',
+  times: 'Times',
+  share: 'Share',
+  since: 'Since',
+  back: 'Back to the alarms',
 } as const;
 
 export const setUpWords = {

@@ -2,15 +2,18 @@
 import { type Context, Hono } from 'hono';
 import { csrf } from 'hono/csrf';
 import { etag } from 'hono/etag';
+import { isShown } from '../monitoring/alarm-standing.ts';
+import type { StandingAlarm } from '../storage/alarm-history.ts';
 import { cellarNow } from '../storage/clock.ts';
 import { cellarStub, type Env, vesselStub } from '../storage/env.ts';
 import type { ProblemDetails } from '../wire/problem-details.ts';
 import { admitKey } from './admission.ts';
+import { actFromBody, actNamed, bodyFromForm } from './alarm-acts.ts';
 import { answerAlarm } from './answer-alarm.ts';
 import { calculationPages } from './calculations/page-routes.ts';
 import { cellarOfKey } from './cellar-key.ts';
 import { readChart } from './chart.ts';
-import { acknowledgeBody, sampleBody, stageBody } from './contract.ts';
+import { sampleBody, stageBody } from './contract.ts';
 import { Refusal } from './fault.ts';
 import { sampleFromForm } from './form-body.ts';
 import type { HttpContext } from './http-context.ts';
@@ -20,6 +23,7 @@ import { pageVisit, requireRole } from './page-visit.ts';
 import { alarmsPage } from './pages/alarms.tsx';
 import { cellarPage } from './pages/cellar.tsx';
 import { errorPage } from './pages/error.tsx';
+import { figuresPage } from './pages/figures.tsx';
 import { signInPage } from './pages/sign-in.tsx';
 import { vesselPage } from './pages/vessel.tsx';
 import { parse } from './parse.ts';
@@ -30,6 +34,8 @@ import { takeSample } from './take-sample.ts';
 
 /** Entries of the history that the alarms page shows. */
 const shownHistory = 200;
+/** The figures of a month, as the standards are quoted with. */
+const figuresDays = 30;
 /** The trend beside a vessel spans two days in hours: chosen by us, what fits a phone. */
 const trendSeconds = 2 * 86_400;
 const trendBuckets = 48;
@@ -62,6 +68,10 @@ const rowOf = async (env: Env, cellar: string, vessel: string, now: number) => {
   ]);
   return view === null ? [] : [{ ...view, trend }];
 };
+
+/** Those before people; what is set aside is followed in silence. */
+const shownCount = (standing: readonly StandingAlarm[]): number =>
+  standing.filter(({ state }) => isShown(state)).length;
 
 const vesselAddress = (cellar: string, vessel: string): string =>
   `/cellars/${cellar}/vessels/${vessel}`;
@@ -125,6 +135,17 @@ export const pages = new Hono<HttpContext>()
       }),
     );
   })
+  .get('/cellars/:cellar/alarms/figures', async (context) => {
+    const list = cellarStub(context.env, context.req.param('cellar'));
+    const [figures, standing, vessels] = await Promise.all([
+      list.alarmFigures(figuresDays, context.get('now')),
+      list.standingAlarms(),
+      list.vessels(),
+    ]);
+    return context.html(
+      figuresPage({ ...context.get('visit'), figures, standing: shownCount(standing), vessels }),
+    );
+  })
   .get('/cellars/:cellar/vessels/:vessel', async (context) => {
     const { cellar, vessel: name } = context.req.param();
     const now = context.get('now');
@@ -134,7 +155,7 @@ export const pages = new Hono<HttpContext>()
     ]);
     if (view === null) throw new Refusal({ kind: 'not-found', what: 'vessel', name });
     return context.html(
-      vesselPage({ ...context.get('visit'), ...view, standing: standing.length, now }),
+      vesselPage({ ...context.get('visit'), ...view, standing: shownCount(standing), now }),
     );
   })
   .get('/cellars/:cellar/vessels/:vessel/chart.json', async (context) =>
@@ -142,18 +163,15 @@ export const pages = new Hono<HttpContext>()
       await readChart(context.env, context.req.param(), context.req.query(), context.get('now')),
     ),
   )
-  .post('/cellars/:cellar/vessels/:vessel/alarms/:alarm/acknowledge', async (context) => {
+  .post('/cellars/:cellar/vessels/:vessel/alarms/:alarm/:act', async (context) => {
     requireRole(context, 'operator', 'keeper');
-    const { cellar, vessel, alarm } = context.req.param();
-    const typed = await pageForm(context);
-    const { note } = parse(acknowledgeBody, { note: typed.note?.trim() || null });
+    const { cellar, vessel, alarm, act } = context.req.param();
+    const kind = actNamed(act);
+    if (kind === null) throw new Refusal({ kind: 'path-unknown', path: context.req.path });
+    const now = context.get('now');
     const by = context.get('admission').grant.title;
-    await answerAlarm(
-      context.env,
-      { cellar, vessel },
-      { kind: 'acknowledge', alarm, by, note },
-      context.get('now'),
-    );
+    const body = bodyFromForm(kind, await pageForm(context), now);
+    await answerAlarm(context.env, { cellar, vessel }, actFromBody(kind, { alarm, by }, body), now);
     return context.redirect(vesselAddress(cellar, vessel), 303);
   })
   .post('/cellars/:cellar/vessels/:vessel/samples', async (context) => {

@@ -49,11 +49,14 @@ export const parseJsonText = (text: string): unknown => {
   }
 };
 
+/** The JSON body of a request, as it was sent. */
+export const readJson = async (request: Request): Promise<unknown> => {
+  requireMediaType(request, ['application/json']);
+  return parseJsonText(await readText(request, descriptionLimitBytes));
+};
+
 /** The JSON body of a request, checked against a schema. */
 export const parseBody = async <Schema extends z.ZodType>(
   schema: Schema,
   request: Request,
-): Promise<z.output<Schema>> => {
-  requireMediaType(request, ['application/json']);
-  return parse(schema, parseJsonText(await readText(request, descriptionLimitBytes)));
-};
+): Promise<z.output<Schema>> => parse(schema, await readJson(request));

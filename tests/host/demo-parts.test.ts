@@ -8,11 +8,12 @@ import {
   type WebhookReceiver,
 } from '../../src/host/demo/webhook-receiver.ts';
 import { type Expected, expected } from '../../src/host/scenario/expected.ts';
+import type { AlarmTransition } from '../../src/monitoring/alarm.ts';
 
 const alarmEntry = (
   vessel: string,
   kind: Extract<Expected, { kind: 'alarm' }>['alarm'],
-  transition: string,
+  transition: AlarmTransition,
 ): HistoryEntry => ({
   kind: 'alarm',
   vessel,
@@ -20,12 +21,17 @@ const alarmEntry = (
   transition,
   at: 0,
   by: null,
+  note: null,
   alarm: {
     alarm: kind,
     kind,
     priority: 'low',
+    state: 'unacknowledged',
     raisedAt: 0,
+    chattering: false,
     evidence: '',
+    latest: null,
+    source: null,
     likelyCauses: [],
     checkFirst: [],
     caution: null,
@@ -54,11 +60,14 @@ const outcomeOf = (history: readonly HistoryEntry[]): Outcome => ({
   received: history.map((entry, index) => ({
     specversion: '1.0',
     id: `news-${index}`,
-    source: `/v1/cellars/skerrow-yard/vessels/${entry.vessel}`,
+    source:
+      entry.kind === 'flood'
+        ? '/v1/cellars/skerrow-yard'
+        : `/v1/cellars/skerrow-yard/vessels/${entry.vessel}`,
     type:
-      entry.kind === 'alarm'
-        ? `gyleward.alarm.${entry.transition}`
-        : `gyleward.happening.${entry.happening.kind}`,
+      entry.kind === 'happening'
+        ? `gyleward.happening.${entry.happening.kind}`
+        : `gyleward.${entry.kind}.${entry.transition}`,
   })),
   refused: [],
   highestShareOfRating: 0.9,

@@ -1,6 +1,6 @@
 /** Talks to a running Gyleward over HTTP, as a keeper's tools, a gateway and people would. */
 import * as z from 'zod';
-import { alarmKinds } from '../../monitoring/alarm.ts';
+import { alarmKinds, alarmStates, alarmTransitions } from '../../monitoring/alarm.ts';
 import type { Deed } from '../../monitoring/stages/deed.ts';
 import { happeningKinds } from '../../monitoring/watched.ts';
 import {
@@ -13,9 +13,13 @@ import {
 const alarm = z.object({
   alarm: z.string(),
   kind: z.enum(alarmKinds),
-  priority: z.string(),
+  priority: z.enum(['high', 'medium', 'low']),
+  state: z.enum(alarmStates),
   raisedAt: z.number(),
+  chattering: z.boolean(),
   evidence: z.string(),
+  latest: z.object({ at: z.number(), evidence: z.string() }).nullable(),
+  source: z.string().nullable(),
   likelyCauses: z.array(z.string()),
   checkFirst: z.array(z.string()),
   caution: z.string().nullable(),
@@ -29,9 +33,10 @@ const entry = z.object({
 const historyEntry = z.discriminatedUnion('kind', [
   entry.extend({
     kind: z.literal('alarm'),
-    transition: z.string(),
+    transition: z.enum(alarmTransitions),
     at: z.number(),
     by: z.string().nullable(),
+    note: z.string().nullable(),
     alarm,
   }),
   entry.extend({
@@ -40,6 +45,18 @@ const historyEntry = z.discriminatedUnion('kind', [
       kind: z.enum(happeningKinds),
       at: z.number(),
       words: z.string(),
+    }),
+  }),
+  z.object({
+    kind: z.literal('flood'),
+    transition: z.enum(['began', 'ended']),
+    at: z.number(),
+    flood: z.object({
+      since: z.number(),
+      count: z.number(),
+      peak: z.number(),
+      vessels: z.array(z.string()),
+      kinds: z.partialRecord(z.enum(alarmKinds), z.number()),
     }),
   }),
 ]);

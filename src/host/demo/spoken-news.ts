@@ -1,4 +1,6 @@
 /** News as a person at a terminal reads it. Pure: no I/O, no clock. */
+import { happeningText, type NewsText, newsText } from '../../monitoring/alarm-text.ts';
+import { floodText } from '../../monitoring/flood-text.ts';
 import type { HistoryEntry } from './cellar-client.ts';
 
 const moment = new Intl.DateTimeFormat('en-GB', {
@@ -22,29 +24,29 @@ const wrapped = (label: string, text: string, width: number): readonly string[] 
     } else line = line === '' ? word : `${line} ${word}`;
   }
   lines.push(line);
-  return lines.map((one, index) => `      ${(index === 0 ? label : '').padEnd(9)}${one}`);
+  return lines.map((one, index) => `      ${(index === 0 ? label : '').padEnd(labelWidth)}${one}`);
 };
 
 const textWidth = 84;
+const labelWidth = 15;
 
-export const spokenNews = (entry: HistoryEntry): string => {
-  if (entry.kind === 'happening') {
-    const { at, kind, words } = entry.happening;
-    return [
-      `${spokenMoment(at)}  ${entry.vesselTitle}: ${kind.replaceAll('-', ' ')}`,
-      ...wrapped('', words, textWidth),
-    ].join('\n');
+const textOf = (entry: HistoryEntry): NewsText => {
+  switch (entry.kind) {
+    case 'alarm':
+      return newsText(entry.vesselTitle, entry);
+    case 'happening':
+      return happeningText(entry.vesselTitle, entry.happening);
+    case 'flood':
+      return floodText('The cellar', entry);
   }
-  const { alarm, transition, at, by } = entry;
-  const head = `${spokenMoment(at)}  ${entry.vesselTitle}: ${alarm.kind.replaceAll('-', ' ')}`;
-  if (transition !== 'raised') return `${head}, ${transition}${by === null ? '' : ` by ${by}`}`;
+};
+
+/** The words are those of the page and the webhook; only their layout belongs to the terminal. */
+export const spokenNews = (entry: HistoryEntry): string => {
+  const { headline, lines } = textOf(entry);
+  const at = entry.kind === 'happening' ? entry.happening.at : entry.at;
   return [
-    `${head}  *** ALARM, priority ${alarm.priority} ***`,
-    ...wrapped('seen', alarm.evidence, textWidth),
-    ...wrapped('likely', alarm.likelyCauses.join('; '), textWidth),
-    ...alarm.checkFirst.flatMap((check, index) =>
-      wrapped(index === 0 ? 'check' : '', `${index + 1}. ${check}`, textWidth),
-    ),
-    ...(alarm.caution === null ? [] : wrapped('caution', alarm.caution, textWidth)),
+    `${spokenMoment(at)}  ${headline}`,
+    ...lines.flatMap(({ heading, words }) => wrapped(heading, words, textWidth)),
   ].join('\n');
 };

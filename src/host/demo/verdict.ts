@@ -20,16 +20,20 @@ type Told = {
   readonly entry: HistoryEntry;
 };
 
-const nameOf = (entry: HistoryEntry): string =>
-  entry.kind === 'alarm'
+const nameOf = (entry: HistoryEntry): string => {
+  if (entry.kind === 'flood') return `flood ${entry.transition}`;
+  return entry.kind === 'alarm'
     ? `${entry.vessel} ${entry.alarm.kind} ${entry.transition}`
     : `${entry.vessel} ${entry.happening.kind}`;
+};
 
 /** The type under which the news of an entry is sent, with the vessel it is about. */
-const newsOf = (entry: HistoryEntry): string =>
-  entry.kind === 'alarm'
+const newsOf = (entry: HistoryEntry): string => {
+  if (entry.kind === 'flood') return `gyleward.flood.${entry.transition}`;
+  return entry.kind === 'alarm'
     ? `${entry.vessel} gyleward.alarm.${entry.transition}`
     : `${entry.vessel} gyleward.happening.${entry.happening.kind}`;
+};
 
 const tally = (names: readonly string[]): ReadonlyMap<string, number> => {
   const counts = new Map<string, number>();
@@ -59,11 +63,13 @@ export const verdict = (expected: readonly Expected[], outcome: Outcome): readon
   const others = told.filter(
     ({ name, entry }) =>
       !wanted.includes(name) &&
-      (entry.kind === 'happening' || ['raised', 'returned'].includes(entry.transition)),
+      (entry.kind !== 'alarm' || ['raised', 'returned'].includes(entry.transition)),
   );
   const history = tally(outcome.history.map(newsOf));
   const received = tally(
-    outcome.received.map(({ source, type }) => `${source.split('/').at(-1)} ${type}`),
+    outcome.received.map(({ source, type }) =>
+      source.includes('/vessels/') ? `${source.split('/').at(-1)} ${type}` : type,
+    ),
   );
   const missing = [...history].filter(([name, count]) => received.get(name) !== count);
   return [

@@ -1,18 +1,13 @@
 /**
- * One standing alarm in full: sign, rank and state in words, what was seen, what to check first, what
- * may be behind it, the caution, and the form to acknowledge it. Props in, HTML out.
+ * One alarm in full: sign, rank and state in words, what was seen and is seen, what to check first, what may be
+ * behind it, the caution, and the forms to answer it. Props in, HTML out.
  */
 import type { Alarm } from '../../monitoring/alarm.ts';
-import { asSentence, capital } from '../../monitoring/sentence.ts';
-import {
-  alarmCardWords,
-  alarmStateWords,
-  alarmWords,
-  priorityWords,
-  vesselWords,
-} from '../messages.ts';
+import { alarmText } from '../../monitoring/alarm-text.ts';
+import { asSentence } from '../../monitoring/sentence.ts';
+import { alarmCardWords, vesselWords } from '../messages.ts';
+import { AlarmActs } from './alarm-acts.tsx';
 import { arrival } from './arrival.ts';
-import { NoteField, PostForm } from './form.tsx';
 import type { Visit } from './layout.tsx';
 import { Age, Moment } from './moment.tsx';
 import { AlarmSign } from './sign.tsx';
@@ -30,7 +25,7 @@ const Listed = ({ title, items }: { readonly title: string; readonly items: read
       <h4>{title}</h4>
       <ul>
         {items.map((item) => (
-          <li>{capital(item)}</li>
+          <li>{item}</li>
         ))}
       </ul>
     </div>
@@ -41,7 +36,29 @@ const Acknowledgement = ({ alarm }: { readonly alarm: Alarm }) =>
     <p class="acknowledged">
       {`${alarm.acknowledgedBy === null ? alarmCardWords.acknowledgedByNobody : alarmCardWords.acknowledgedBy(alarm.acknowledgedBy)}, `}
       <Moment at={alarm.acknowledgedAt} />
+      {alarm.reAlarmAt === null ? null : (
+        <>
+          {`. ${alarmCardWords.asksAgain} `}
+          <Moment at={alarm.reAlarmAt} />
+        </>
+      )}
       {alarm.note === null ? null : <q>{alarm.note}</q>}
+    </p>
+  );
+
+const SetAside = ({ alarm }: { readonly alarm: Alarm }) =>
+  alarm.setAside === null ? null : (
+    <p class="acknowledged">
+      {alarm.shelvedUntil === null ? null : (
+        <>
+          {`${alarmCardWords.shelvedUntil} `}
+          <Moment at={alarm.shelvedUntil} />
+          {'. '}
+        </>
+      )}
+      {`${alarm.setAside.by === null ? alarmCardWords.setAsideByNobody : alarmCardWords.setAsideBy(alarm.setAside.by)}, `}
+      <Moment at={alarm.setAside.at} />
+      {alarm.setAside.why === null ? null : <q>{alarm.setAside.why}</q>}
     </p>
   );
 
@@ -57,7 +74,7 @@ export const AlarmCard = ({
   readonly now: number;
 }) => {
   const id = `alarm-${vessel.vessel}-${alarm.alarm}`;
-  const asks = alarm.state === 'unacknowledged' || alarm.state === 'returned-unacknowledged';
+  const text = alarmText(alarm);
   return (
     <article
       class={`alarm-card rank-${alarm.priority}`}
@@ -69,55 +86,45 @@ export const AlarmCard = ({
         <AlarmSign alarm={alarm} />
       </div>
       <div class="alarm-body">
-        <h3 id={`${id}-title`}>{alarmWords[alarm.kind]}</h3>
+        <h3 id={`${id}-title`}>{text.title}</h3>
         <p class="listed alarm-state">
-          <strong>{priorityWords[alarm.priority]}</strong>
-          <span>{alarmStateWords[alarm.state]}</span>
+          <strong>{text.rank}</strong>
+          <span>{text.state}</span>
           <span>
             {`${alarmCardWords.raised.toLowerCase()} `}
             <Age at={alarm.raisedAt} now={now} />
           </span>
           <span>{alarmCardWords.occurrence(alarm.occurrence)}</span>
         </p>
-        <p class="evidence">{asSentence(alarm.evidence)}</p>
+        <p class="evidence">{text.evidence}</p>
+        {text.latest === null ? null : (
+          <p class="evidence-since">
+            {`${alarmCardWords.latest}, `}
+            <Age at={text.latest.at} now={now} />
+            {`: ${text.latest.words}`}
+          </p>
+        )}
+        {text.chatter === null ? null : <p>{text.chatter}</p>}
         {alarm.returnedAt === null ? null : (
           <p>
             {`${alarmCardWords.returnedAt} `}
             <Moment at={alarm.returnedAt} />
           </p>
         )}
-        {alarm.shelvedUntil === null ? null : (
-          <p>
-            {`${alarmCardWords.shelvedUntil} `}
-            <Moment at={alarm.shelvedUntil} />
-          </p>
-        )}
-        {alarm.caution === null ? null : <Caution text={alarm.caution} />}
+        {text.caution === null ? null : <Caution text={text.caution} />}
         <div class="advice">
-          <Listed title={alarmCardWords.checkFirst} items={alarm.checkFirst} />
-          <Listed title={alarmCardWords.likelyCauses} items={alarm.likelyCauses} />
+          <Listed title={alarmCardWords.checkFirst} items={text.checkFirst} />
+          <Listed title={alarmCardWords.likelyCauses} items={text.likelyCauses} />
         </div>
+        {text.basis === null ? null : (
+          <details class="disclosure" id={`${id}-basis`}>
+            <summary>{alarmCardWords.basis}</summary>
+            <p>{text.basis}</p>
+          </details>
+        )}
         <Acknowledgement alarm={alarm} />
-        {asks && visit.role === 'viewer' ? <p class="hint">{alarmCardWords.viewer}</p> : null}
-        {asks && (visit.role === 'operator' || visit.role === 'keeper') ? (
-          <PostForm
-            class="acknowledge"
-            action={`/cellars/${visit.cellar.cellar}/vessels/${vessel.vessel}/alarms/${encodeURIComponent(alarm.alarm)}/acknowledge`}
-          >
-            <NoteField
-              form={id}
-              name="note"
-              label={alarmCardWords.note}
-              hint={alarmCardWords.noteHint}
-            />
-            <button
-              type="submit"
-              aria-label={alarmCardWords.acknowledgeThis(alarmWords[alarm.kind], vessel.title)}
-            >
-              {alarmCardWords.acknowledge}
-            </button>
-          </PostForm>
-        ) : null}
+        <SetAside alarm={alarm} />
+        <AlarmActs alarm={alarm} vessel={vessel} visit={visit} id={id} />
       </div>
     </article>
   );

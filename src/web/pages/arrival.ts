@@ -11,7 +11,7 @@ export const arrival = (
 ): Readonly<Record<string, string>> =>
   alarm.state === 'unacknowledged'
     ? {
-        'data-unanswered': `${vessel.vessel}/${alarm.alarm}/${alarm.occurrence}`,
+        'data-unanswered': `${vessel.vessel}/${alarm.alarm}/${alarm.occurrence}/${alarm.priority}`,
         'data-words': `${alarmWords[alarm.kind]}, ${vessel.title}`,
       }
     : {};

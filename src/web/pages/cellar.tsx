@@ -3,6 +3,7 @@
  * need. The margin holds a sign only where a person should look. Props in, HTML out.
  */
 import type { Alarm } from '../../monitoring/alarm.ts';
+import { asks, isShown } from '../../monitoring/alarm-standing.ts';
 import { asSentence } from '../../monitoring/sentence.ts';
 import type { Vessel } from '../../monitoring/vessel.ts';
 import type { Role } from '../../storage/access.ts';
@@ -165,9 +166,8 @@ export const cellarPage = ({ rows, standingAlarms, now, ...visit }: CellarPagePr
   const atOnce = needing.filter((row) =>
     standingOf(row).some((alarm) => alarm.priority === 'high' && alarm.state === 'unacknowledged'),
   );
-  const inHand = standingAlarms.filter(
-    (alarm) => alarm.state !== 'unacknowledged' && alarm.state !== 'returned-unacknowledged',
-  );
+  const shown = standingAlarms.filter(({ state }) => isShown(state));
+  const inHand = shown.filter(({ state }) => !asks(state));
   const summary = cellarWords.summary({
     now: atOnce.length,
     needs: needing.length,
@@ -178,7 +178,7 @@ export const cellarPage = ({ rows, standingAlarms, now, ...visit }: CellarPagePr
       title={rows.length === 0 ? visit.cellar.title : `${summary} ${visit.cellar.title}`}
       visit={visit}
       here="cellar"
-      standing={standingAlarms.length}
+      standing={shown.length}
       live={root}
       now={now}
     >

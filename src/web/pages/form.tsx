@@ -128,13 +128,17 @@ export const SelectField = ({
   );
 };
 
-export const NoteField = (field: Labelled) => (
+export const NoteField = ({
+  required = false,
+  ...field
+}: Labelled & { readonly required?: boolean }) => (
   <Around field={field}>
     <textarea
       id={fieldId(field.form, field.name)}
       name={field.name}
       rows={2}
       maxlength={500}
+      required={required}
       aria-describedby={describedBy(field)}
     ></textarea>
   </Around>

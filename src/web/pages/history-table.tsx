@@ -1,5 +1,8 @@
 /** What happened, newest first, as a table that a phone can scroll sideways. Props in, HTML out. */
 import type { Alarm, AlarmChange } from '../../monitoring/alarm.ts';
+import { alarmText } from '../../monitoring/alarm-text.ts';
+import type { FloodChange } from '../../monitoring/flood.ts';
+import { floodText } from '../../monitoring/flood-text.ts';
 import { asSentence } from '../../monitoring/sentence.ts';
 import type { Happening } from '../../monitoring/watched.ts';
 import {
@@ -18,10 +21,28 @@ export type HistoryEvent =
   | ({ readonly kind: 'alarm' } & AlarmChange)
   | { readonly kind: 'happening'; readonly happening: Happening };
 
-export type HistoryLine = {
-  /** Shown where the table covers more than one vessel. */
-  readonly vessel?: { readonly vessel: string; readonly title: string } | undefined;
-} & HistoryEvent;
+export type HistoryLine =
+  | ({
+      /** Shown where the table covers more than one vessel. */
+      readonly vessel?: { readonly vessel: string; readonly title: string } | undefined;
+    } & HistoryEvent)
+  | ({ readonly kind: 'flood' } & FloodChange);
+
+/** What is said of an alarm when it calls: what is seen at that moment. */
+const seenAt = ({ transition, alarm }: AlarmChange): string | null => {
+  if (alarm.state !== 'unacknowledged') return null;
+  const { evidence, latest } = alarmText(alarm);
+  return transition === 'raised' ? evidence : (latest?.words ?? evidence);
+};
+
+const Noted = ({ by, text }: { readonly by: string | null; readonly text: string }) => (
+  <> {by === null ? asSentence(text) : <q>{text}</q>}</>
+);
+
+const floodWords = (change: FloodChange): string => {
+  const begins = change.transition === 'began' ? alarmsWords.floodBegan : alarmsWords.floodEnded;
+  return `${begins}. ${floodText('', change).lines[0]?.words ?? ''}`;
+};
 
 /** A change carries the alarm as it stood after it; its sign is drawn from that. */
 const AlarmWhat = ({ line, alarm }: { readonly line: AlarmChange; readonly alarm: Alarm }) => (
@@ -29,13 +50,8 @@ const AlarmWhat = ({ line, alarm }: { readonly line: AlarmChange; readonly alarm
     <AlarmSign alarm={alarm} />
     <span>
       {`${alarmWords[alarm.kind]} (${priorityNames[alarm.priority].toLowerCase()}): ${transitionWords[line.transition]}.`}
-      {line.transition === 'raised' ? ` ${asSentence(alarm.evidence)}` : ''}
-      {line.transition === 'acknowledged' && alarm.note !== null ? (
-        <>
-          {' '}
-          <q>{alarm.note}</q>
-        </>
-      ) : null}
+      {seenAt(line) === null ? '' : ` ${seenAt(line)}`}
+      {line.note === null ? null : <Noted by={line.by} text={line.note} />}
     </span>
   </>
 );
@@ -49,7 +65,7 @@ export const HistoryTable = ({
   readonly root: string;
   readonly caption: string;
 }) => {
-  const manyVessels = lines.some((line) => line.vessel !== undefined);
+  const manyVessels = lines.some((line) => line.kind !== 'flood' && line.vessel !== undefined);
   return (
     <section class="scroller" aria-label={caption} tabindex={0}>
       <table class="history">
@@ -65,11 +81,13 @@ export const HistoryTable = ({
           {lines.map((line) => (
             <tr>
               <td class="when">
-                <Moment at={line.kind === 'alarm' ? line.at : line.happening.at} />
+                <Moment at={line.kind === 'happening' ? line.happening.at : line.at} />
               </td>
               {manyVessels ? (
                 <td>
-                  {line.vessel === undefined ? null : (
+                  {line.kind === 'flood' ? (
+                    alarmsWords.wholeCellar
+                  ) : line.vessel === undefined ? null : (
                     <a href={`${root}/vessels/${line.vessel.vessel}`}>{line.vessel.title}</a>
                   )}
                 </td>
@@ -77,6 +95,8 @@ export const HistoryTable = ({
               <td class="what">
                 {line.kind === 'alarm' ? (
                   <AlarmWhat line={line} alarm={line.alarm} />
+                ) : line.kind === 'flood' ? (
+                  <span>{floodWords(line)}</span>
                 ) : (
                   <span>{`${happeningWords[line.happening.kind]}. ${asSentence(line.happening.words)}`}</span>
                 )}

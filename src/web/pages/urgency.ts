@@ -3,6 +3,7 @@
  * hand, those ready for their next step, those under way, and the empty. Pure: no I/O, no clock.
  */
 import type { Alarm, Priority } from '../../monitoring/alarm.ts';
+import { asks } from '../../monitoring/alarm-standing.ts';
 import { type CellarRow, stageOf } from './headline.ts';
 
 export type Need = 'needs' | 'inHand' | 'ready' | 'underWay' | 'empty';
@@ -17,10 +18,9 @@ const needsInOrder = [
 
 const priorityRank = { high: 0, medium: 1, low: 2 } as const satisfies Record<Priority, number>;
 
-/** Unanswered before returned before answered; within each the priority, then the longest standing. */
+/** Unanswered before over but waiting before answered; within each the priority, then the longest standing. */
 const alarmRank = (alarm: Alarm): number => {
-  const answered =
-    alarm.state === 'unacknowledged' ? 0 : alarm.state === 'returned-unacknowledged' ? 3 : 6;
+  const answered = alarm.state === 'unacknowledged' ? 0 : asks(alarm.state) ? 3 : 6;
   return answered + priorityRank[alarm.priority];
 };
 
@@ -30,15 +30,12 @@ export const byUrgency = (one: Alarm, other: Alarm): number =>
 /** An alarm that stands, with the short name of its vessel. */
 export type StandingAlarm = Alarm & { readonly vessel: string };
 
-const waits = (alarm: Alarm): boolean =>
-  alarm.state === 'unacknowledged' || alarm.state === 'returned-unacknowledged';
-
 export const standingOf = (row: CellarRow): readonly Alarm[] =>
   row.status.alarms.filter((alarm) => alarm.state !== 'normal').toSorted(byUrgency);
 
 export const needOf = (row: CellarRow): Need => {
   const standing = standingOf(row);
-  if (standing.some(waits)) return 'needs';
+  if (standing.some(({ state }) => asks(state))) return 'needs';
   if (standing.length > 0) return 'inHand';
   if (stageOf(row) === 'fermentation' && row.status.fermentation?.phase === 'finished')
     return 'ready';

@@ -8,7 +8,7 @@ import type { Status } from '../../monitoring/status.ts';
 import type { Vessel } from '../../monitoring/vessel.ts';
 import type { Happening } from '../../monitoring/watched.ts';
 import type { Channel } from '../../science/units/channel.ts';
-import { cellarWords, chartWords, vesselKindWords, vesselWords } from '../messages.ts';
+import { alarmsWords, cellarWords, chartWords, vesselKindWords, vesselWords } from '../messages.ts';
 import { AlarmCard, Caution } from './alarm-card.tsx';
 import { FermentationFacts, PressureFacts } from './facts.tsx';
 import { HandSamples } from './hand-samples.tsx';
@@ -175,6 +175,14 @@ export const vesselPage = ({
             {vesselWords.standing}
           </h2>
           {alarms.map((alarm) => (
+            <AlarmCard alarm={alarm} vessel={vessel} visit={visit} now={now} />
+          ))}
+        </section>
+      )}
+      {status.setAside.length === 0 ? null : (
+        <section class="cards" id="set-aside" aria-labelledby="set-aside-title">
+          <h2 id="set-aside-title">{alarmsWords.setAside}</h2>
+          {status.setAside.map((alarm) => (
             <AlarmCard alarm={alarm} vessel={vessel} visit={visit} now={now} />
           ))}
         </section>

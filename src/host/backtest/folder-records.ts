@@ -5,20 +5,10 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { gunzipSync } from 'node:zlib';
-import type { Drink } from '../monitoring/batch.ts';
-import type { VesselKind } from '../monitoring/vessel.ts';
-import type { Point, Watched } from '../monitoring/watched.ts';
-
-export type BacktestRecord = {
-  /** The name in the file: a batch or a vessel. */
-  readonly name: string;
-  readonly watched: Watched;
-  /** Unix seconds. */
-  readonly begins: number;
-  readonly ends: number;
-  /** Each row's points were measured at one time and arrived together. */
-  readonly rows: readonly (readonly Point[])[];
-};
+import type { Drink } from '../../monitoring/batch.ts';
+import type { VesselKind } from '../../monitoring/vessel.ts';
+import type { Point, Watched } from '../../monitoring/watched.ts';
+import type { BacktestRecord } from './record.ts';
 
 type Row = Readonly<Record<string, string>>;
 
