@@ -78,8 +78,6 @@ const giveUpSeconds = 3 * 86_400;
 
 export class CellarObject extends DurableObject<Env> {
   readonly #sql: SqlStorage;
-  /** Receivers whose queue is being worked off: a wake-up that comes meanwhile leaves them alone. */
-  readonly #draining = new Set<string>();
 
   constructor(ctx: DurableObjectState, env: Env) {
     super(ctx, env);
@@ -289,19 +287,8 @@ export class CellarObject extends DurableObject<Env> {
     }
   }
 
-  /** Works off one receiver's queue until it is empty or a try fails, one at a time. */
+  /** Works off one receiver's queue until it is empty or a try fails. */
   async #drain(first: Delivery, now: number): Promise<void> {
-    const { id } = first.receiver;
-    if (this.#draining.has(id)) return;
-    this.#draining.add(id);
-    try {
-      await this.#drainOne(first, now);
-    } finally {
-      this.#draining.delete(id);
-    }
-  }
-
-  async #drainOne(first: Delivery, now: number): Promise<void> {
     const { id } = first.receiver;
     let delivery: Delivery | undefined = first;
     while (delivery !== undefined) {
