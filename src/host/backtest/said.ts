@@ -9,7 +9,7 @@ import type { Estimate } from '../../monitoring/status.ts';
 import { channelWords } from '../../web/messages.ts';
 import { numberText } from '../../web/pages/quantity.ts';
 import type { CsvUnderstood } from '../../wire/csv-read.ts';
-import type { ForetoldMoment } from './foretold.ts';
+import type { Foretold, ForetoldMoment } from './foretold.ts';
 import type { History } from './history.ts';
 import { zoneOf } from './report/when.ts';
 import type { Occurrence, Told } from './told.ts';
@@ -49,11 +49,18 @@ export const momentWords = ({ share }: ForetoldMoment): string => {
   }
 };
 
+/** What came of the terminal gravity that was foretold, with who says so. */
+export const cameWords = ({ gravity, by, stalled }: Foretold['came']): string =>
+  stalled
+    ? `stalled at ${numberText(gravity, 4)}`
+    : `${numberText(gravity, 4)} came${by === 'person' ? ', measured by hand' : ''}`;
+
 export const gravityBand = ({ low, high }: Estimate): string =>
   `${numberText(low, 4)} to ${numberText(high, 4)}`;
 
-/** How far what was said lay from what came: "0.8 points too high", or "on the point". */
-export const missWords = (said: Estimate, came: number): string => {
+/** How far what was said lay from what came; a stalled batch never came to what was foretold. */
+export const missWords = (said: Estimate, { gravity: came, stalled }: Foretold['came']): string => {
+  if (stalled) return 'it stalled before';
   const miss = said.value - came;
   const inside = came >= said.low && came <= said.high ? 'inside the band' : 'outside the band';
   return Math.abs(miss) < 0.00005
@@ -61,7 +68,11 @@ export const missWords = (said: Estimate, came: number): string => {
     : `${points(Math.abs(miss))} too ${miss > 0 ? 'high' : 'low'}, ${inside}`;
 };
 
-export const timeMissWords = (said: Estimate, came: number): string => {
+export const timeMissWords = (
+  said: Estimate,
+  { halfPointAt: came, stalled }: Foretold['came'],
+): string => {
+  if (stalled) return 'it stalled before';
   const miss = said.value - came;
   const inside = came >= said.low && came <= said.high ? 'inside the band' : 'outside the band';
   return Math.abs(miss) < 1800

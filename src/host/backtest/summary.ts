@@ -8,6 +8,7 @@ import type { Outcome } from './outcome.ts';
 import {
   alarmsOf,
   alarmTitle,
+  cameWords,
   counted,
   dayWords,
   gravityBand,
@@ -55,7 +56,7 @@ export const summaryOf = (outcome: Outcome): string => {
     const { came, moments } = foretold;
     lines.push(
       '',
-      `What was foretold; ${numberText(came.gravity, 4)} came, within half a point on ${zone.moment(came.halfPointAt)}.`,
+      `What was foretold; ${cameWords(came)}, within half a point of it on ${zone.moment(came.halfPointAt)}.`,
     );
     for (const moment of moments) {
       const { terminalGravity, finishAt } = moment.status;
@@ -63,11 +64,11 @@ export const summaryOf = (outcome: Outcome): string => {
       lines.push(
         terminalGravity === null
           ? '     no terminal gravity yet'
-          : `     terminal ${numberText(terminalGravity.value, 4)}, band ${gravityBand(terminalGravity)}: ${missWords(terminalGravity, came.gravity)}`,
+          : `     terminal ${numberText(terminalGravity.value, 4)}, band ${gravityBand(terminalGravity)}: ${missWords(terminalGravity, came)}`,
       );
       if (finishAt !== null) {
         lines.push(
-          `     within half a point on ${zone.moment(finishAt.value)}: ${timeMissWords(finishAt, came.halfPointAt)}`,
+          `     within half a point on ${zone.moment(finishAt.value)}: ${timeMissWords(finishAt, came)}`,
         );
       }
     }

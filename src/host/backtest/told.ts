@@ -3,7 +3,7 @@
  * Also the course of the smoothed gravity, hour by hour, from which the moments to look back from are found.
  * Nobody acknowledges anything in a backtest, so an alarm is over when its condition is. Pure: no I/O, no clock.
  */
-import type { Alarm } from '../../monitoring/alarm.ts';
+import type { Alarm, AlarmChange, AlarmTransition } from '../../monitoring/alarm.ts';
 import type { Estimate, Status } from '../../monitoring/status.ts';
 import { statusOf } from '../../monitoring/watch.ts';
 import type { Happening } from '../../monitoring/watched.ts';
@@ -18,8 +18,8 @@ export type Occurrence = {
   readonly at: number;
   /** Null where it stood to the end of the record. */
   readonly endedAt: number | null;
-  /** What was told while it stood: grown worse, or set aside with the reason. */
-  readonly later: readonly { readonly at: number; readonly words: string }[];
+  /** What was told while it stood: grown more urgent, or set aside. */
+  readonly later: readonly AlarmChange[];
   /** For over-pressure ahead: when the rating was expected to be reached. */
   readonly crossingAt: Estimate | null;
 };
@@ -40,8 +40,8 @@ export type Told = {
 };
 
 /** Transitions that end an alarm's condition or take it off the board. */
-const ending: ReadonlySet<string> = new Set(['returned', 'latched', 'suppressed']);
-const growing: ReadonlySet<string> = new Set(['worsened', 'suppressed']);
+const ending: ReadonlySet<AlarmTransition> = new Set(['returned', 'latched', 'suppressed']);
+const telling: ReadonlySet<AlarmTransition> = new Set(['worsened', 'latched', 'suppressed']);
 
 export const toldOf = (record: BacktestRecord): Told => {
   const { watched } = record;
@@ -53,7 +53,8 @@ export const toldOf = (record: BacktestRecord): Told => {
     onVerdict: ({ state, changes, happenings }, now) => {
       for (const happening of happenings)
         marks.push({ kind: 'happening', at: happening.at, happening });
-      for (const { transition, at, alarm } of changes) {
+      for (const change of changes) {
+        const { transition, at, alarm } = change;
         const place = open.get(alarm.alarm);
         const standing = place === undefined ? undefined : marks[place];
         if (transition === 'raised') {
@@ -64,11 +65,12 @@ export const toldOf = (record: BacktestRecord): Told => {
           open.set(alarm.alarm, marks.length);
           marks.push({ kind: 'alarm', alarm, at, endedAt: null, later: [], crossingAt });
         } else if (place !== undefined && standing?.kind === 'alarm') {
-          const later = growing.has(transition)
-            ? [...standing.later, { at, words: alarm.evidence }]
-            : standing.later;
           const over = ending.has(transition);
-          marks[place] = { ...standing, later, endedAt: over ? at : standing.endedAt };
+          marks[place] = {
+            ...standing,
+            later: telling.has(transition) ? [...standing.later, change] : standing.later,
+            endedAt: over ? at : standing.endedAt,
+          };
           if (over) open.delete(alarm.alarm);
         }
       }

@@ -5,6 +5,7 @@
  */
 import { html } from 'hono/html';
 import { alarmText, headings } from '../../../monitoring/alarm-text.ts';
+import { transitionWords } from '../../../monitoring/alarm-words.ts';
 import { happeningTitles } from '../../../monitoring/happening-words.ts';
 import { asSentence } from '../../../monitoring/sentence.ts';
 import { duration } from '../../../monitoring/spoken.ts';
@@ -46,7 +47,16 @@ const listed = (title: string, items: readonly string[]): Html | '' =>
     : html`<div><h4>${title}</h4><ul>${items.map((item) => html`<li>${item}</li>`)}</ul></div>`;
 
 const laterHtml = (mark: Occurrence, { zone }: Page) =>
-  mark.later.map(({ at, words }) => html`<p>${zone.moment(at)}: ${asSentence(words)}</p>`);
+  mark.later.map(({ at, transition, alarm, note }) => {
+    const { rank, latest } = alarmText(alarm);
+    const words = [
+      `${zone.moment(at)}: ${transitionWords[transition]}.`,
+      transition === 'worsened' ? `${rank}.` : '',
+      note === null || note === '' ? '' : asSentence(note),
+      transition === 'worsened' && latest !== null ? latest.words : '',
+    ];
+    return html`<p class="beside-evidence">${words.filter((part) => part !== '').join(' ')}</p>`;
+  });
 
 const againHtml = (again: readonly Numbered<Occurrence>[], page: Page): Html | '' =>
   again.length === 0
@@ -74,7 +84,7 @@ const cardHtml = (group: readonly Numbered<Occurrence>[], page: Page): Html | ''
     <h3>${alarmTitle(mark)}</h3>
     <p class="listed alarm-state"><strong>${text.rank}</strong><span>raised ${raisedWords(mark, page)}</span><span>${stoodWords(mark)}</span></p>
     <p class="evidence">${text.evidence}</p>
-    ${crossing === null ? '' : html`<p>${crossing}</p>`}
+    ${crossing === null ? '' : html`<p class="beside-evidence">${crossing}</p>`}
     ${laterHtml(mark, page)}
     ${text.caution === null ? '' : html`<p class="caution"><strong>${headings.caution}</strong> ${text.caution}</p>`}
     <div class="advice">${listed(headings.checkFirst, text.checkFirst)}${listed(headings.likelyCauses, text.likelyCauses)}</div>

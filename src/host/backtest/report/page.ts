@@ -13,22 +13,16 @@ import {
   stageWords,
   vesselWords,
 } from '../../../web/messages.ts';
-import {
-  barText,
-  gravityText,
-  litreText,
-  numberText,
-  shownAs,
-} from '../../../web/pages/quantity.ts';
+import { barText, litreText, numberText, shownAs } from '../../../web/pages/quantity.ts';
 import type { CsvUnit } from '../../../wire/csv-read-units.ts';
 import type { Outcome } from '../outcome.ts';
 import {
   alarmsOf,
   alarmTitle,
+  cameWords,
   counted,
   dayWords,
   gravityBand,
-  momentWords,
   reportZone,
   stoodWords,
   understoodWords,
@@ -73,7 +67,7 @@ const openingHtml = (outcome: Outcome, zone: Zone): Html => {
     <p class="listed holds"><span>${drinkWords[batch.drink]}</span><span>${stageWords[batch.stage]}</span>${
       batch.originalGravity === null
         ? ''
-        : html`<span>from ${gravityText(batch.originalGravity)}</span>`
+        : html`<span>from ${numberText(batch.originalGravity, 4)}</span>`
     }</p>
     <p class="listed nameplate"><span>${vesselWords.holds(litreText(vessel.volumeLitre), litreText(vessel.headspaceLitre))}</span><span>${
       vessel.ratedGaugePressurePascal === null
@@ -89,7 +83,7 @@ const openingHtml = (outcome: Outcome, zone: Zone): Html => {
     ${
       said === null || typeof foretold === 'string'
         ? ''
-        : html`<p class="beside">At half the fall Gyleward said an end at ${numberText(said.value, 4)}, between ${gravityBand(said)}; ${numberText(foretold.came.gravity, 4)} came.</p>`
+        : html`<p class="beside">At half the fall Gyleward foretold an end at ${numberText(said.value, 4)}, in a band of ${gravityBand(said)}; ${foretold.came.stalled ? 'it ' : ''}${cameWords(foretold.came)}.</p>`
     }
   </div>
 </div>`;
@@ -136,20 +130,14 @@ const foretoldHtml = (outcome: Outcome, zone: Zone): Html | '' => {
       ? html`<section class="past" id="foretold"><h2>What was foretold, and what came</h2><p>${foretold}</p></section>`
       : '';
   }
-  const panels = foretoldPanels(
-    history.record,
-    foretold,
-    (moment) => `${momentWords(moment)}, ${zone.moment(moment.at)}`,
-    `came ${numberText(foretold.came.gravity, 4)}`,
-    zone,
-  );
+  const panels = foretoldPanels(history.record, foretold, cameWords(foretold.came), zone);
   const falling = foretold.came.fellInLastDay > 0.5;
   return html`<section class="past" id="foretold"><h2>What was foretold, and what came</h2>
   ${
     panels.length === 0
       ? ''
       : html`<div class="looks-back">${panels.map(panelHtml)}</div>
-  <p class="key"><span class="key-curve">the curve as fitted at the upright line, and the band it foretold: nine times in ten</span></p>`
+  <p class="key"><span class="key-curve">the curve as fitted at the upright line, and the band for what the sensor would read: nine times in ten, its drift included</span></p>`
   }
   ${foretoldTable(foretold, zone)}
   <p class="hint">The moments are found with hindsight; what was said at them was said without.${

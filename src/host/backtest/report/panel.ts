@@ -41,8 +41,10 @@ export type Panel = {
     readonly words: string;
     readonly other: string;
   }[];
-  /** Unit of `other`, the file's own; null where it is the one shown. */
-  readonly otherUnit: string | null;
+  /** Beside the title: the unit of the second axis, which is the file's own, or a moment; null for nothing. */
+  readonly beside: string | null;
+  /** Whether room is kept for a second axis, so that panels below each other share their times. */
+  readonly twoAxes: boolean;
   readonly times: readonly TimeTick[];
   /** Whether the times are written below. */
   readonly timed: boolean;
@@ -95,9 +97,9 @@ export const panelHtml = (panel: Panel): Html => {
     )}</svg>`;
   return html`<figure class="trace">
   <figcaption><span class="panel-title">${panel.title}</span>${
-    panel.otherUnit === null ? '' : html`<span class="readout">${panel.otherUnit}</span>`
+    panel.beside === null ? '' : html`<span class="readout">${panel.beside}</span>`
   }</figcaption>
-  <div class="trace-frame${panel.otherUnit === null ? '' : ' trace-two'}" role="img" aria-label="${panel.summary}">
+  <div class="trace-frame${panel.twoAxes ? ' trace-two' : ''}" role="img" aria-label="${panel.summary}">
     ${values('own')}
     <svg class="trace-plot" width="100%" height="${whole}" aria-hidden="true">
       ${panel.ticks.map(({ value }) => html`<line class="grid" x1="0" x2="100%" y1="${y(value)}" y2="${y(value)}" />`)}
@@ -140,7 +142,7 @@ export const panelHtml = (panel: Panel): Html => {
           : ''
       }
     </svg>
-    ${panel.otherUnit === null ? '' : values('other')}
+    ${panel.ticks.some(({ other }) => other !== '') ? values('other') : ''}
   </div>
 </figure>`;
 };

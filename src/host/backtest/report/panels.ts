@@ -16,14 +16,18 @@ import {
 import type { CsvUnit } from '../../../wire/csv-read-units.ts';
 import type { Foretold, ForetoldMoment } from '../foretold.ts';
 import type { BacktestRecord } from '../record.ts';
+import { momentWords } from '../said.ts';
 import type { Panel, PanelLimit, PanelMark } from './panel.ts';
 import { pennantsOf } from './pennants.ts';
 import { timeTicks, valueTicks } from './ticks.ts';
 import { bandOf, box, pathOf, placeX, type Range, type TracePoint, traceOf } from './trace.ts';
 import type { Zone } from './when.ts';
 
-/** First the channels that fermentation and carbonation are judged by, then whatever else was read. */
-const firstChannels: readonly Channel[] = ['gravity', 'temperature', 'gauge-pressure'];
+/** First the channels that the record is judged by, then whatever else was read. */
+const firstChannels = ({ watched }: BacktestRecord): readonly Channel[] =>
+  watched.batch?.stage === 'keg' || watched.batch?.stage === 'conditioning'
+    ? ['gauge-pressure', 'temperature', 'gravity']
+    : ['gravity', 'temperature', 'gauge-pressure'];
 
 /** Least height of a panel in shown units, so that noise does not fill it, as on the page's own chart. */
 const leastSpan: Partial<Record<Channel, number>> = {
@@ -40,8 +44,9 @@ export const pointsOf = (record: BacktestRecord, channel: Channel): readonly Tra
 /** Channels that have readings, in the order of their panels. */
 export const channelsOf = (record: BacktestRecord): readonly Channel[] => {
   const heard = new Set(record.rows.flatMap((row) => row.map(({ channel }) => channel)));
-  return [...firstChannels, ...channelNames.filter((name) => !firstChannels.includes(name))].filter(
-    (channel) => heard.has(channel),
+  const first = firstChannels(record);
+  return [...first, ...channelNames.filter((name) => !first.includes(name))].filter((channel) =>
+    heard.has(channel),
   );
 };
 
@@ -178,7 +183,8 @@ export const coursePanels = (
       span,
       range,
       ticks: ticksOf(channel, range, own, first ? 6 : 4),
-      otherUnit: own?.symbol ?? null,
+      beside: own?.symbol ?? null,
+      twoAxes: channels.some((name) => ownUnits[name] !== undefined),
       times: timeTicks(span[0], span[1], zone),
       timed: index === channels.length - 1,
       readings: traceOf(shown, span, range),
@@ -201,7 +207,6 @@ export const coursePanels = (
 export const foretoldPanels = (
   record: BacktestRecord,
   foretold: Foretold,
-  titleOf: (moment: ForetoldMoment) => string,
   cameWords: string,
   zone: Zone,
 ): readonly Panel[] => {
@@ -218,13 +223,14 @@ export const foretoldPanels = (
     ),
   ]);
   return moments.map((moment) => ({
-    title: titleOf(moment),
-    summary: `${titleOf(moment)}. ${moment.status.basis}`,
+    title: momentWords(moment),
+    summary: `${momentWords(moment)}. ${moment.status.basis}`,
     height: 170,
     span,
     range,
     ticks: ticksOf('gravity', range, undefined, 4),
-    otherUnit: null,
+    beside: zone.moment(moment.at),
+    twoAxes: false,
     times: timeTicks(span[0], span[1], zone).filter(({ always }) => always),
     timed: true,
     readings: traceOf(
@@ -239,7 +245,7 @@ export const foretoldPanels = (
     ),
     curve: curvePaths(foretold, moment, span, range, moment.at),
     limits: [
-      { value: foretold.came.gravity, words: cameWords, hard: false, dashed: true, end: 'left' },
+      { value: foretold.came.gravity, words: cameWords, hard: false, dashed: true, end: 'right' },
     ],
     marks: [],
     pennants: [],

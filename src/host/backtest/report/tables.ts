@@ -26,7 +26,7 @@ export const foretoldTable = ({ moments, came }: Foretold, zone: Zone): Html =>
         : said(
             numberText(terminalGravity.value, 4),
             `band ${gravityBand(terminalGravity)}`,
-            missWords(terminalGravity, came.gravity),
+            missWords(terminalGravity, came),
           )
     }</td>
     <td data-label="Within half a point of it, said">${
@@ -37,13 +37,13 @@ export const foretoldTable = ({ moments, came }: Foretold, zone: Zone): Html =>
         : said(
             zone.moment(finishAt.value),
             `band ${zone.moment(finishAt.low)} to ${zone.moment(finishAt.high)}`,
-            timeMissWords(finishAt, came.halfPointAt),
+            timeMissWords(finishAt, came),
           )
     }</td></tr>`;
   })}
   <tr><th scope="row">${said('What came')}</th>
   <td data-label="Gravity at the end">${numberText(came.gravity, 4)}</td>
-  <td data-label="Terminal gravity">${said(numberText(came.gravity, 4), came.by === 'person' ? 'as measured by hand' : 'by the sensor, freed of its offset')}</td>
+  <td data-label="Terminal gravity">${said(numberText(came.gravity, 4), `${came.stalled ? 'where it stalled, ' : ''}${came.by === 'person' ? 'measured by hand' : 'by the sensor, freed of its offset'}`)}</td>
   <td data-label="Within half a point of it">${said(zone.moment(came.halfPointAt))}</td></tr>
   </tbody></table></div>`;
 

@@ -5,7 +5,8 @@ import type { Zone } from './when.ts';
 export const valueTicks = (low: number, high: number, wanted: number): readonly number[] => {
   const rough = (high - low) / wanted;
   const power = 10 ** Math.floor(Math.log10(rough));
-  const step = ([1, 2, 5, 10].find((factor) => factor * power >= rough) ?? 10) * power;
+  const away = (factor: number): number => Math.abs(Math.log((factor * power) / rough));
+  const step = [1, 2, 5, 10].reduce((a, b) => (away(b) < away(a) ? b : a)) * power;
   const ticks: number[] = [];
   for (let index = Math.ceil(low / step); index * step <= high; index += 1) {
     ticks.push(Number((index * step).toPrecision(10)));

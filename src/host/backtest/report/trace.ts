@@ -15,6 +15,9 @@ export const box = 1000;
 /** Steps of an envelope: about one for two pixels of a wide sheet. More are not seen. */
 const mostSteps = 420;
 
+/** Readings further apart than this in the box are dots: about 5 pixels on a wide sheet. Chosen by us. */
+const leastStep = 5;
+
 /** An empty stretch of this many usual steps is a gap, as on the page's own chart. */
 const gapFactor = 4;
 
@@ -68,10 +71,13 @@ const stepsOf = (points: readonly TracePoint[], span: Range): readonly Step[] =>
   });
 };
 
+const usualStep = (times: readonly number[]): number =>
+  middleOf(times.slice(1).map((time, index) => time - (times[index] ?? time)));
+
 /** Parts a row of steps where it has a gap. */
 const unbroken = (steps: readonly Step[]): readonly (readonly Step[])[] => {
   const gaps = steps.slice(1).map((step, index) => step.at - (steps[index]?.at ?? step.at));
-  const usual = middleOf(gaps);
+  const usual = usualStep(steps.map(({ at }) => at));
   const runs: Step[][] = [];
   for (const [index, step] of steps.entries()) {
     const gap = gaps[index - 1] ?? 0;
@@ -114,7 +120,8 @@ export const traceOf = (points: readonly TracePoint[], span: Range, range: Range
       ),
     )
     .join('');
-  const isSparse = ordered.length <= mostSteps / 3;
+  const isSparse =
+    usualStep(ordered.map(([time]) => time)) >= (leastStep * (span[1] - span[0])) / box;
   return {
     line,
     envelope: isSparse
