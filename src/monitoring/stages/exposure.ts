@@ -59,6 +59,13 @@ export const meansAt = (exposure: Exposure, now: number): Means => {
   };
 };
 
+/** The highest level that a mean may hold: of the last reading, or of any part that is kept. */
+export const highestPpm = ({ last, minutes, quarters }: Exposure): number =>
+  [...minutes, ...quarters].reduce(
+    (most, [, ppmSeconds, seconds]) => Math.max(most, ppmSeconds / Math.max(1, seconds)),
+    last.value,
+  );
+
 const spread = (
   buckets: readonly Bucket[],
   from: Reading,

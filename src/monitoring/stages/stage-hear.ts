@@ -3,6 +3,7 @@
  * ones too. What the clock makes of it is in stage-watch.ts. Pure: no I/O, no clock, no randomness.
  */
 import type { Channel } from '../../science/units/channel.ts';
+import { usualGap } from '../channel-memory.ts';
 import type { Finding } from '../finding.ts';
 import type { WatchState } from '../watch-state.ts';
 import type { Happening, Point, Watched } from '../watched.ts';
@@ -18,7 +19,7 @@ import { heardPressure } from './relief-chatter.ts';
 import { beginStage, type StageMemory } from './stage-memory.ts';
 import type { StageView } from './stage-view.ts';
 import { type TimeInBand, timeInBand } from './time-in-band.ts';
-import { judgeVent, ventedAfter, ventedLimit } from './vent.ts';
+import { judgeVent } from './vent.ts';
 import { dangerousAir, lowOxygen } from './workroom.ts';
 
 export type StageHeard = {
@@ -118,7 +119,12 @@ export const viewOf = (
         ? null
         : { time: memory.time, value: memory.value };
     },
+    usualGap: (channel: Channel): number | null => {
+      const memory = state.channels[channel];
+      return memory === undefined ? null : usualGap(memory);
+    },
     rows: state.chronicle.rows,
+    phase: state.fermentation.phase,
     pressure: state.pressure,
   };
 };
@@ -166,15 +172,14 @@ const withPressures = (
   memory: StageMemory,
   readings: readonly Reading[],
 ): StageMemory => {
-  const limit = ventedLimit(view);
-  let { vented, chatter } = memory;
+  if (!isClosedStage(view)) return memory;
+  let { chatter } = memory;
   const known = memory.newest['gauge-pressure'] ?? Number.MIN_SAFE_INTEGER;
   for (const reading of readings) {
     if (reading.time <= known) continue;
-    if (limit !== null) vented = ventedAfter(vented, reading, limit);
-    if (isClosedStage(view)) chatter = heardPressure(chatter, view, reading);
+    chatter = heardPressure(chatter, view, reading);
   }
-  return { ...memory, vented, chatter };
+  return { ...memory, chatter };
 };
 
 const readingsOf = (points: readonly Point[], channel: Channel): readonly Reading[] =>

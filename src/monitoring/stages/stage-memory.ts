@@ -12,7 +12,6 @@ import type { Potential } from './refermentation-potential.ts';
 import type { Chatter } from './relief-chatter.ts';
 import type { ClockName } from './stage-view.ts';
 import type { TimeInBand } from './time-in-band.ts';
-import type { Vented } from './vent.ts';
 
 export type StageMemory = {
   readonly batch: string | null;
@@ -29,7 +28,8 @@ export type StageMemory = {
   readonly steep: Course<SteepCourse>;
   /** Whether the batch has been cool enough to pitch in this stage. */
   readonly cool: boolean;
-  readonly vented: Vented | null;
+  /** Gauge pressure, Pa, at which the vessel was seen vented in this stage; null where it was not. */
+  readonly vented: number | null;
   readonly chatter: Chatter | null;
   readonly rest: AtRest | null;
   readonly carbonated: Carbonated;

@@ -147,10 +147,17 @@ export const stageTemplates = {
     ...pitching,
     ventedGaugePressurePascal: {
       ...pascal,
-      value: 10_000,
+      value: 20_000,
       lowest: 1000,
       highest: 50_000,
-      source: 'chosen by us: a metre of water, twice what a hose in a bucket or an airlock holds',
+      source: 'chosen by us: two metres of water, more than a hose or an airlock holds',
+    },
+    ventRisePascal: {
+      ...pascal,
+      value: 8000,
+      lowest: 2000,
+      highest: 50_000,
+      source: 'chosen by us: more than weather, foam and the gauge swing',
     },
   },
   conditioning: {

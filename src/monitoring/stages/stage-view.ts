@@ -5,6 +5,7 @@ import type { Batch, Stage } from '../batch.ts';
 import type { ChronicleRow } from '../chronicle.ts';
 import type { Finding, FindingWords } from '../finding.ts';
 import type { PressureMemory } from '../pressure-memory.ts';
+import type { FermentationStatus } from '../status.ts';
 import type { Watched } from '../watched.ts';
 import type { Reading } from './course.ts';
 
@@ -17,7 +18,11 @@ export type StageView = {
   readonly now: number;
   /** The newest reading of a channel that may speak of this stage: from an hour before it began at the earliest. */
   readonly newest: (channel: Channel) => Reading | null;
+  /** The usual span between arrivals of a channel, s; null until it is known. */
+  readonly usualGap: (channel: Channel) => number | null;
   readonly rows: readonly ChronicleRow[];
+  /** Of the fermentation, as far as gravity tells it. */
+  readonly phase: FermentationStatus['phase'];
   readonly pressure: PressureMemory | null;
 };
 

@@ -36,6 +36,7 @@ import { entered, inBandFold, viewOf } from './stage-hear.ts';
 import type { StageMemory } from './stage-memory.ts';
 import type { ClockName, StageClock, StageView } from './stage-view.ts';
 import type { TimeInBand } from './time-in-band.ts';
+import { ventedLevel } from './vent.ts';
 import { breathedAir, breathedDue } from './workroom.ts';
 
 export type StageStep = {
@@ -173,7 +174,10 @@ const byStage = (
       return said([slow], told, [readyToPitch(view, limit, temperature.value)]);
     }
     case 'fermentation':
-      return said([tooWarmToPitch(view, memory.cool)]);
+      return said([tooWarmToPitch(view, memory.cool)], {
+        ...memory,
+        vented: ventedLevel(memory.vented, view),
+      });
     case 'conditioning': {
       const rest = atRest(memory.rest, view);
       return said([movement(view, rest)], { ...memory, rest });

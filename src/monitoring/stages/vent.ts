@@ -2,9 +2,12 @@
  * A vent that does not let gas out: head pressure that rises in a fermenter that was seen vented, or stands above the
  * setting of its relief or spunding valve. Pure: no I/O, no clock.
  */
+
+import { heardIn, middleOf } from '../chronicle.ts';
 import type { Finding } from '../finding.ts';
+import { median } from '../median.ts';
 import { pressureCaution } from '../over-pressure.ts';
-import { duration, gaugePressure, percent } from '../spoken.ts';
+import { gaugePressure, percent } from '../spoken.ts';
 import type { Reading } from './course.ts';
 import { limitOf } from './limits.ts';
 import type { StageView } from './stage-view.ts';
@@ -16,36 +19,59 @@ import type { StageView } from './stage-view.ts';
 const reliefShare = 1.1;
 const reliefReturnShare = 1.02;
 
-/** A fermenter counts as vented after so long under the limit. Chosen by us: filling and closing take less. */
-const ventedSeconds = 2 * 3600;
+/**
+ * A vented vessel stands at the pressure of its hose or airlock: so steady over so long, up to two hours ago, and
+ * above zero. Chosen by us; a closed vessel in its lag stands at zero, and then rises without a rest.
+ */
+const steadyPascal = 4000;
+const leastPascal = 1000;
+const plateauSeconds = 12 * 3600;
+const plateauEndsSeconds = 2 * 3600;
+const plateauRows = 10;
 
-/** A stray reading, or a hose lifted through foam, passes sooner. Chosen by us. */
-const onDelaySeconds = 15 * 60;
+/** Back within so much of that pressure the vent is open again, as a share of the rise that is alarmed. Chosen by us. */
+const returnRiseShare = 0.4;
+
+/**
+ * A stray reading must be confirmed: after so many usual gaps between readings, a lost one waited out. Bounds chosen by
+ * us: gas of a lively fermentation fills a small headspace within the hour.
+ */
+const confirmGaps = 2.6;
+const shortestDelaySeconds = 5 * 60;
+const longestDelaySeconds = 40 * 60;
 const offDelaySeconds = 15 * 60;
 
-/** Unix seconds of the first and the last reading in a row under the limit of a vented vessel. */
-export type Vented = { readonly from: number; readonly to: number };
+/** The pressure, Pa, at which this vessel was seen vented in this stage; null where it was not. */
+export const ventedLevel = (before: number | null, view: StageView): number | null => {
+  const most = ventedLimit(view);
+  if (most === null) return null;
+  const until = view.now - plateauEndsSeconds;
+  const own = view.rows.filter((row) => middleOf(row) >= view.since);
+  const level = own.flatMap((row) => {
+    const at = middleOf(row);
+    const value = heardIn(row, 'gauge-pressure');
+    return value === null || at > until || at < until - plateauSeconds ? [] : [value];
+  });
+  if (level.length < plateauRows) return before;
+  // Where gravity is read it must say that gas is coming: only then does a low pressure show an open vent.
+  const fermenting =
+    view.phase === 'active' || own.every((row) => heardIn(row, 'gravity') === null);
+  const middle = median(level);
+  const steady = level.every((value) => Math.abs(value - middle) <= steadyPascal);
+  return fermenting && steady && middle >= leastPascal && middle <= most
+    ? Math.round(middle)
+    : before;
+};
 
-export const ventedLimit = (view: StageView): number | null =>
+const ventedLimit = (view: StageView): number | null =>
   view.stage === 'fermentation' && !view.watched.vessel.gasConnected
     ? limitOf(view.watched, 'fermentation', 'ventedGaugePressurePascal')
     : null;
 
-/** Once it has been seen vented it stays so until the stage ends. */
-export const ventedAfter = (
-  before: Vented | null,
-  { time, value }: Reading,
-  limit: number,
-): Vented | null => {
-  if (before !== null && before.to - before.from >= ventedSeconds) return before;
-  if (value >= limit) return null;
-  return { from: before?.from ?? time, to: time };
-};
-
 /** High: a lively fermentation behind a shut vent reaches the rating of its vessel within hours. */
 export const judgeVent = (
   view: StageView,
-  vented: Vented | null,
+  level: number | null,
   { time, value }: Reading,
 ): Finding | null => {
   const relief = view.watched.vessel.reliefGaugePressurePascal;
@@ -54,7 +80,7 @@ export const judgeVent = (
     channel: null,
     at: time,
     priority: 'high',
-    onDelaySeconds,
+    onDelaySeconds: confirmSeconds(view),
     offDelaySeconds,
   } as const;
   if (relief !== null) {
@@ -79,13 +105,18 @@ export const judgeVent = (
       }),
     };
   }
-  const limit = ventedLimit(view);
-  if (limit === null || vented === null || vented.to - vented.from < ventedSeconds) return null;
+  const rise = ventRise(view);
+  if (level === null || rise === null) return null;
   return {
     ...common,
-    condition: value > limit ? 'holds' : value <= limit / 2 ? 'clear' : 'between',
+    condition:
+      value > level + rise
+        ? 'holds'
+        : value <= level + returnRiseShare * rise
+          ? 'clear'
+          : 'between',
     words: () => ({
-      evidence: `gauge pressure is ${gaugePressure(value)} in a fermenter whose vent kept it under ${gaugePressure(limit)} for ${duration(vented.to - vented.from)} and more.`,
+      evidence: `gauge pressure is ${gaugePressure(value)} in a fermenter whose vent held it steady at ${gaugePressure(level)}.`,
       likelyCauses: [
         'the airlock or the hose is clogged with foam, hops or fruit',
         'the hose is kinked or stands too deep in its bucket',
@@ -93,10 +124,19 @@ export const judgeVent = (
       ],
       checkFirst,
       caution: pressureCaution,
-      source: 'Head pressure against that of a vented vessel; the limit is chosen by us.',
+      source: 'Head pressure against its own while it was vented; the limit is chosen by us.',
     }),
   };
 };
+
+const ventRise = (view: StageView): number | null =>
+  view.stage === 'fermentation' ? limitOf(view.watched, 'fermentation', 'ventRisePascal') : null;
+
+const confirmSeconds = ({ usualGap }: StageView): number =>
+  Math.min(
+    longestDelaySeconds,
+    Math.max(shortestDelaySeconds, confirmGaps * (usualGap('gauge-pressure') ?? 900)),
+  );
 
 const checkFirst = [
   'stand aside of lid and hose, and read the gauge on the vessel',

@@ -9,7 +9,7 @@ import type { Finding, FindingWords } from '../finding.ts';
 import { duration, percent } from '../spoken.ts';
 import type { Watched } from '../watched.ts';
 import type { Reading } from './course.ts';
-import { type Exposure, holdSeconds, meansAt } from './exposure.ts';
+import { type Exposure, highestPpm, holdSeconds, meansAt } from './exposure.ts';
 import { limitOf } from './limits.ts';
 
 /** Back under this share of a limit it is over. Chosen by us: a fan on and off swings by as much. */
@@ -121,6 +121,8 @@ export const breathedDue = (
 ): readonly number[] => {
   const short = limitOf(watched, 'workroom', 'shortTermPpm') ?? 30_000;
   const day = limitOf(watched, 'workroom', 'workingDayPpm') ?? 5000;
+  // A mean passes no limit that nothing in it passes.
+  const most = highestPpm(exposure);
   const ends = exposure.last.time + holdSeconds;
   const due: number[] = [];
   const first = (step: number, passes: (time: number) => boolean): void => {
@@ -130,10 +132,10 @@ export const breathedDue = (
       return;
     }
   };
-  if (meansAt(exposure, judgedAt).shortPpm < short) {
+  if (most >= short && meansAt(exposure, judgedAt).shortPpm < short) {
     first(60, (time) => meansAt(exposure, time).shortPpm >= short);
   }
-  if (meansAt(exposure, judgedAt).dayPpm < day) {
+  if (most >= day && meansAt(exposure, judgedAt).dayPpm < day) {
     first(900, (time) => meansAt(exposure, time).dayPpm >= day);
   }
   return due.sort((one, other) => one - other);
