@@ -3,11 +3,14 @@
  * bounds are a little below what is reached, and each count says how many cases stood behind it.
  */
 import { describe, expect, it } from 'vitest';
+import { vesselCase, vesselEvents } from '../../src/host/simulated/closed-vessel-case.ts';
+import { record } from '../../src/host/simulated/device.ts';
+import { dice } from '../../src/host/simulated/dice.ts';
+import {
+  type FermentationClass,
+  fermentationCase,
+} from '../../src/host/simulated/fermentation-case.ts';
 import type { Watched } from '../../src/monitoring/watched.ts';
-import { vesselCase, vesselEvents } from './simulated/closed-vessel-case.ts';
-import { record } from './simulated/device.ts';
-import { dice } from './simulated/dice.ts';
-import { type FermentationClass, fermentationCase } from './simulated/fermentation-case.ts';
 import { type Raised, replayed } from './simulated/replay.ts';
 
 const start = 1_770_000_000;

@@ -1,9 +1,9 @@
 /** The course of gravity against made courses whose truth is known: a moved sensor, foam, outliers, frozen spans. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { dice } from '../../src/host/simulated/dice.ts';
 import type { ChronicleRow } from '../../src/monitoring/chronicle.ts';
 import { type GravityCourse, gravityCourse } from '../../src/monitoring/gravity-course.ts';
-import { dice } from './simulated/dice.ts';
 
 const start = 1_770_000_000;
 const hourSeconds = 3600;

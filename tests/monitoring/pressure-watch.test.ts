@@ -3,9 +3,9 @@
  * informal) puts 3.0 volumes at about 17 psi gauge at 40 °F and 36 psi gauge at 70 °F.
  */
 import { describe, expect, it } from 'vitest';
+import { dice } from '../../src/host/simulated/dice.ts';
 import { beginWatch, judge, statusOf, type WatchState } from '../../src/monitoring/watch.ts';
 import type { Point, Watched } from '../../src/monitoring/watched.ts';
-import { dice } from './simulated/dice.ts';
 
 const psi = 6894.757;
 const start = 1_770_000_000;

@@ -1,8 +1,8 @@
 /** The robust line: exact on a line, unmoved by a quarter of wild values, honest about its error. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { dice } from '../../src/host/simulated/dice.ts';
 import { trend } from '../../src/monitoring/trend.ts';
-import { dice } from './simulated/dice.ts';
 
 describe('trend', () => {
   it('returns slope and level of an exact line', () => {

@@ -1,8 +1,8 @@
 /** Newton's law of heating: exact courses give their end back, and an early guess is honest about its width. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { dice } from '../../src/host/simulated/dice.ts';
 import { warmUp } from '../../src/monitoring/warm-up.ts';
-import { dice } from './simulated/dice.ts';
 
 const course = (begin: number, end: number, tau: number, hours: number) => {
   const times = Array.from({ length: hours * 2 + 1 }, (_, index) => index / 2);
