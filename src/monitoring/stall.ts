@@ -59,7 +59,7 @@ export type StallSettings = {
 };
 
 /**
- * Chosen by us: searched for on four sets of 240 simulated fermentations (tests/monitoring/simulated), for few
+ * Chosen by us: searched for on four sets of 240 simulated fermentations (src/host/simulated), for few
  * false alarms first and early ones second, then rounded and looked at on two further sets. A greater share, a
  * smaller distance or a shorter window alarms sooner and more often in vain.
  */
