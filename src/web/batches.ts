@@ -25,7 +25,13 @@ export const batches = new Hono<HttpContext>()
   .post('/:cellar/batches', only('operator', 'keeper'), async (context) => {
     const body = await parseBody(batchBody, context.req.raw);
     const cellar = context.req.param('cellar');
-    const batch = await startBatch(context.env, cellar, body, context.get('now'));
+    const batch = await startBatch(
+      context.env,
+      cellar,
+      body,
+      context.get('admission').grant.title,
+      context.get('now'),
+    );
     return context.json(batch, 201, {
       location: `/v1/cellars/${cellar}/batches/${batch.batch}`,
     });

@@ -74,6 +74,13 @@ export const vesselBody = z
     { path: ['headspaceLitre'], error: 'must be less than volumeLitre, or equal to it for a room' },
   );
 
+/** Something done to a batch and written down by hand. */
+export const deedBody = z.strictObject({
+  deed: z.enum(deedKinds),
+  at: moment.optional(),
+  note: z.string().trim().max(500, 'must have at most 500 characters').nullable().default(null),
+});
+
 export const batchBody = z
   .strictObject({
     vessel: slug,
@@ -105,6 +112,8 @@ export const batchBody = z
       .nullable()
       .exactOptional(),
     limits: limitsBody.exactOptional(),
+    /** What was done before Gyleward was told of the batch, so that its clocks count from there. */
+    deeds: z.array(deedBody).max(60, 'must have at most 60 entries').default([]),
   })
   .refine(
     (batch) =>
@@ -147,13 +156,6 @@ export const sampleBody = z
 
 /** Limits that replace what the batch has set of its own; a stage that is left out goes back to its defaults. */
 export const ownLimitsBody = z.strictObject({ limits: limitsBody });
-
-/** Something done to a batch and written down by hand. */
-export const deedBody = z.strictObject({
-  deed: z.enum(deedKinds),
-  at: moment.optional(),
-  note: z.string().trim().max(500, 'must have at most 500 characters').nullable().default(null),
-});
 
 export const stageBody = z.strictObject({ stage: z.enum(stages) });
 

@@ -4,6 +4,7 @@
  */
 import type * as z from 'zod';
 import { type Batch, firstStage, type Stage } from '../monitoring/batch.ts';
+import { type Deed, withDeed } from '../monitoring/stages/deed.ts';
 import type { OwnLimits } from '../monitoring/stages/limits.ts';
 import type { ListedBatch } from '../storage/cellar-object.ts';
 import { cellarStub, type Env, vesselStub } from '../storage/env.ts';
@@ -16,6 +17,7 @@ export const startBatch = async (
   env: Env,
   cellar: string,
   body: z.output<typeof batchBody>,
+  by: string,
   now: number,
 ): Promise<PlacedBatch> => {
   const list = cellarStub(env, cellar);
@@ -29,13 +31,17 @@ export const startBatch = async (
         { field: 'startedAt', detail: `must not lie in the future (found ${body.startedAt})` },
       ],
     });
-  const { vessel: _, stage, startedAt, ...facts } = body;
-  const batch: Batch = {
+  const { vessel: _, stage, startedAt, deeds, ...facts } = body;
+  const begun: Batch = {
     ...facts,
     stage: stage ?? firstStage[vessel.kind],
     startedAt: startedAt ?? now,
     endedAt: null,
   };
+  const batch = deeds.reduce<Batch>(
+    (sofar, deed, index) => withDeed(sofar, deedOf(begun, deed, `deeds.${index}.at`, by, now)),
+    begun,
+  );
   const taken = await list.listBatch(batch, body.vessel);
   if (taken !== null)
     throw new Refusal({
@@ -87,6 +93,27 @@ export const setLimits = async (
   return { ...changed.value, vessel };
 };
 
+const deedOf = (
+  { startedAt }: Batch,
+  { deed, at, note }: z.output<typeof deedBody>,
+  field: string,
+  by: string,
+  now: number,
+): Deed => {
+  const done = at ?? now;
+  if (done > now || done < startedAt)
+    throw new Refusal({
+      kind: 'fields',
+      fields: [
+        {
+          field,
+          detail: `must lie between the start of the batch, ${startedAt}, and the present (found ${done})`,
+        },
+      ],
+    });
+  return { deed, at: done, by, note };
+};
+
 /** Writes down what somebody did to the batch, such as topping its barrel. */
 export const recordDeed = async (
   env: Env,
@@ -96,18 +123,7 @@ export const recordDeed = async (
   now: number,
 ): Promise<PlacedBatch> => {
   const { vessel, batch } = await findBatch(env, cellar, name);
-  const at = body.at ?? now;
-  if (at > now || at < batch.startedAt)
-    throw new Refusal({
-      kind: 'fields',
-      fields: [
-        {
-          field: 'at',
-          detail: `must lie between the start of the batch, ${batch.startedAt}, and the present (found ${at})`,
-        },
-      ],
-    });
-  const deed = { deed: body.deed, at, by, note: body.note };
+  const deed = deedOf(batch, body, 'at', by, now);
   const changed = await vesselStub(env, cellar, vessel).recordDeed(name, deed, now);
   if (!changed.ok) throw new Refusal({ kind: 'batch', fault: changed.fault });
   await cellarStub(env, cellar).updateBatch(changed.value, vessel, null);

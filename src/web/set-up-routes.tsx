@@ -77,7 +77,13 @@ export const setUp = new Hono<HttpContext>()
     const { cellar } = context.req.param();
     return answerForm(context, 'batch', 'batch', typed, async () => {
       const body = parse(batchBody, batchFromForm(typed));
-      await startBatch(context.env, cellar, body, context.get('now'));
+      await startBatch(
+        context.env,
+        cellar,
+        body,
+        context.get('admission').grant.title,
+        context.get('now'),
+      );
       return context.redirect(`/cellars/${cellar}/vessels/${body.vessel}`, 303);
     });
   })

@@ -1,7 +1,6 @@
 /** Talks to a running Gyleward over HTTP, as a keeper's tools, a gateway and people would. */
 import * as z from 'zod';
 import { alarmKinds, alarmStates, alarmTransitions } from '../../monitoring/alarm.ts';
-import type { Deed } from '../../monitoring/stages/deed.ts';
 import { happeningKinds } from '../../monitoring/watched.ts';
 import {
   senmlMediaType,
@@ -91,7 +90,6 @@ class Refused extends Error {
 export type CellarClient = {
   readonly create: (noun: 'vessels' | 'batches', body: unknown) => Promise<void>;
   /** Writes down what was done to a batch. */
-  readonly recordDeed: (batch: string, deed: Omit<Deed, 'by'>) => Promise<void>;
   readonly makeKey: (
     title: string,
     role: 'sensor' | 'operator',
@@ -132,9 +130,6 @@ export const cellarClient = (url: string, cellar: string, key: string): CellarCl
   return {
     create: async (noun, body) => {
       await post(noun, body);
-    },
-    recordDeed: async (batch, deed) => {
-      await post(`batches/${batch}/deeds`, deed);
     },
     makeKey: async (title, role, vessels) =>
       keyAnswer.parse(await post('keys', { title, role, vessels })).key,

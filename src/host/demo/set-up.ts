@@ -14,11 +14,11 @@ export type Doors = {
 };
 
 export const startBatch = async (keeper: CellarClient, batch: PlacedBatch): Promise<void> => {
-  const { endedAt: _, deeds, ...body } = batch;
-  await keeper.create('batches', body);
-  for (const { deed, at, note } of deeds ?? []) {
-    await keeper.recordDeed(batch.batch, { deed, at, note });
-  }
+  const { endedAt: _, deeds = [], ...body } = batch;
+  await keeper.create('batches', {
+    ...body,
+    deeds: deeds.map(({ deed, at, note }) => ({ deed, at, note })),
+  });
 };
 
 export const setUp = async (
