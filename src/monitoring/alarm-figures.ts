@@ -22,7 +22,7 @@ export type Figure = {
   readonly references: readonly Reference[];
 };
 
-export type FrequentAlarm = {
+type FrequentAlarm = {
   readonly vessel: string;
   readonly alarm: string;
   readonly kind: AlarmKind;
@@ -31,7 +31,7 @@ export type FrequentAlarm = {
   readonly share: number;
 };
 
-export type NamedAlarm = {
+type NamedAlarm = {
   readonly vessel: string;
   readonly alarm: string;
   readonly kind: AlarmKind;

@@ -77,7 +77,7 @@ export const headings = {
   note: 'Note',
 } as const;
 
-export type NewsLine = { readonly heading: string; readonly words: string };
+type NewsLine = { readonly heading: string; readonly words: string };
 
 export type NewsText = {
   /** "North fermenter: Over-pressure, raised." */

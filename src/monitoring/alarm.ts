@@ -54,7 +54,7 @@ export type AlarmState = (typeof alarmStates)[number];
 export type Priority = 'high' | 'medium' | 'low';
 
 /** Why an alarm is shelved, suppressed or out of service, and who set it aside; the process has no name. */
-export type SetAside = {
+type SetAside = {
   readonly by: string | null;
   /** Unix seconds. */
   readonly at: number;

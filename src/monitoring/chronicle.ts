@@ -11,7 +11,7 @@ import { median } from './median.ts';
 import type { Point } from './watched.ts';
 
 /** The channels kept, in the order in which a row holds them. */
-export const chronicleChannels = ['gravity', 'temperature', 'gauge-pressure', 'gas-flow'] as const;
+const chronicleChannels = ['gravity', 'temperature', 'gauge-pressure', 'gas-flow'] as const;
 
 type ChronicleChannel = (typeof chronicleChannels)[number];
 
@@ -109,7 +109,7 @@ export const chronicleFrom = (before: Chronicle, time: number): Chronicle => ({
   open: before.open.filter(({ from }) => from + bucketSeconds > time),
 });
 
-export const columnOf = (channel: Channel): number =>
+const columnOf = (channel: Channel): number =>
   (chronicleChannels as readonly Channel[]).indexOf(channel);
 
 export const heardIn = (row: ChronicleRow, channel: ChronicleChannel): number | null =>

@@ -5,7 +5,7 @@
  */
 import { latenessSeconds } from './chronicle.ts';
 
-export type Said = 'holds' | 'clear' | 'between';
+type Said = 'holds' | 'clear' | 'between';
 
 /** A tuple, for the sake of its size as JSON: time of measurement, what it said, seconds of delay. */
 export type Seen = readonly [at: number, said: Said, delaySeconds: number];

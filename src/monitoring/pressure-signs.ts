@@ -25,7 +25,7 @@ export type PressureSigns = {
   readonly pascalPerCelsius: number | null;
 };
 
-export type Still = { readonly gram: number; readonly celsius: number };
+type Still = { readonly gram: number; readonly celsius: number };
 
 /** Rows older than this say little of where pressure is going. Chosen by us. */
 const reachHours = 96;

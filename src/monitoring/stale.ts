@@ -3,7 +3,7 @@ import type { Alarm } from './alarm.ts';
 import { isActive } from './alarm-standing.ts';
 
 /** More than a day, as ISA-18.2 and IEC 62682 are quoted with; from memory. */
-export const staleSeconds = 86_400;
+const staleSeconds = 86_400;
 
 /** Longest standing first. */
 export const staleAlarms = <Standing extends Pick<Alarm, 'state' | 'raisedAt'>>(

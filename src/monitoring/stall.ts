@@ -21,7 +21,7 @@ export type Pace = {
 };
 
 /** How a stop is told in one situation. */
-export type StopTest = {
+type StopTest = {
   /** Share of the healthy fall that the measured fall must stay under. */
   readonly share: number;
   /** Share of the healthy fall that must be excluded, so many standard errors of the slope away. */

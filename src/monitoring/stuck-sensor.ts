@@ -19,7 +19,7 @@ const shortestSeconds = 6 * 3600;
 export const canBeStuck = (channel: Channel): boolean =>
   channel === 'gravity' || channel === 'density';
 
-export const isFrozen = (run: Sameness): boolean =>
+const isFrozen = (run: Sameness): boolean =>
   run.until - run.since >= shortestSeconds && chanceOfRun(run) <= rarePower;
 
 /** Unix seconds, from and to, of a frozen run; null where there is none. */

@@ -19,7 +19,7 @@ export type CsvPlace = {
   readonly found: string;
 };
 
-export type CsvValueFault =
+type CsvValueFault =
   | {
       readonly kind: 'field-count';
       readonly line: number;

@@ -16,7 +16,7 @@ import { type CsvRecord, type CsvSeparator, csvRecords } from './csv-read-record
 import { csvTime } from './csv-read-time.ts';
 import { csvStored } from './csv-read-units.ts';
 
-export type CsvPoint = {
+type CsvPoint = {
   readonly channel: Channel;
   /** In the channel's stored unit. */
   readonly value: number;

@@ -23,7 +23,7 @@ export const vesselEvents = [
 
 export type VesselEvent = (typeof vesselEvents)[number];
 
-export type VesselRow = {
+type VesselRow = {
   readonly time: number;
   readonly kilopascal: number;
   readonly temperature: number;

@@ -6,7 +6,7 @@
 import type { Dice } from './dice.ts';
 import type { FermentationCase } from './fermentation-case.ts';
 
-export type Row = {
+type Row = {
   readonly time: number;
   readonly gravity: number;
   readonly temperature: number;

@@ -44,7 +44,7 @@ export type Course = {
 };
 
 /** Rosso's cardinal temperature model: 1 at the best temperature, 0 at the coldest and the hottest. */
-export const cardinal = (t: number, cold: number, best: number, hot: number): number => {
+const cardinal = (t: number, cold: number, best: number, hot: number): number => {
   if (t <= cold || t >= hot) return 0;
   const top = (t - hot) * (t - cold) ** 2;
   const bottom =
