@@ -8,6 +8,8 @@ import type { Board } from './alarm-board.ts';
 import { isSetAside, isShown } from './alarm-standing.ts';
 import type { Batch } from './batch.ts';
 import { points } from './spoken.ts';
+import { limitsInForce } from './stages/limits.ts';
+import { stageClocks } from './stages/stage-watch.ts';
 import type {
   Estimate,
   FermentationStatus,
@@ -29,6 +31,8 @@ export const statusOf = (watched: Watched, state: WatchState, now: number): Stat
         ? null
         : fermentation(watched.batch, state),
     pressure: pressure(watched, state),
+    clocks: stageClocks(watched, state, now),
+    limits: limitsInForce(watched),
     alarms,
     setAside: alarmsIn(state.board, isSetAside),
     cautions: [...new Set(alarms.flatMap(({ caution }) => caution ?? []))],

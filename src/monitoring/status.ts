@@ -2,6 +2,8 @@
 import type { Channel } from '../science/units/channel.ts';
 import type { Alarm } from './alarm.ts';
 import type { Stage } from './batch.ts';
+import type { LimitInForce } from './stages/limits.ts';
+import type { StageClock } from './stages/stage-view.ts';
 
 /** A value with the bounds of its 90 % band. */
 export type Estimate = { readonly value: number; readonly low: number; readonly high: number };
@@ -49,6 +51,10 @@ export type Status = {
   readonly latest: Readonly<Partial<Record<Channel, LatestReading>>>;
   readonly fermentation: FermentationStatus | null;
   readonly pressure: PressureStatus | null;
+  /** How far the clocks of the present stage have run. */
+  readonly clocks: readonly StageClock[];
+  /** Every limit of the present stage, and where it comes from. */
+  readonly limits: readonly LimitInForce[];
   /** Standing alarms, most urgent first. */
   readonly alarms: readonly Alarm[];
   /** Alarms that are shelved, suppressed or out of service: followed in silence. */

@@ -5,6 +5,8 @@
  */
 import type { Drink, Stage } from '../monitoring/batch.ts';
 import { capital } from '../monitoring/sentence.ts';
+import type { AnyLimitName } from '../monitoring/stages/stage-templates.ts';
+import type { ClockName } from '../monitoring/stages/stage-view.ts';
 import type { FermentationStatus } from '../monitoring/status.ts';
 import type { VesselKind } from '../monitoring/vessel.ts';
 import type { Channel } from '../science/units/channel.ts';
@@ -87,6 +89,69 @@ export const channelWords = {
   humidity: 'Humidity',
   mass: 'Mass',
 } as const satisfies Record<Channel, string>;
+
+/** What a clock of a stage counts. */
+export const clockWords = {
+  rest: 'Rest, counted inside its band',
+  boil: 'Boil, counted at the boil',
+  'heat-up': 'Off the boil',
+  cooling: 'Cooling to pitching temperature',
+  steep: 'Steep',
+  'food-safety': 'Food-safety limit',
+  topping: 'Since the last topping',
+  testing: 'Since the last sulphur dioxide test',
+  age: 'Age',
+} as const satisfies Record<ClockName, string>;
+
+export const limitWords = {
+  lowCelsius: 'Coldest',
+  highCelsius: 'Warmest',
+  overshootCelsius: 'Overshoot above',
+  restSeconds: 'Rest',
+  belowBoilingCelsius: 'Boils within, below the boiling point',
+  heightMetre: 'Height above the sea',
+  heatUpSeconds: 'To boil within',
+  boilSeconds: 'Boil',
+  pitchCelsius: 'To pitch at most at',
+  withinSeconds: 'To be cool within',
+  ventedGaugePressurePascal: 'Vented up to, gauge',
+  ventRisePascal: 'Vent blocked above that by',
+  lowGaugePressurePascal: 'Lowest head pressure, gauge',
+  highGaugePressurePascal: 'Highest head pressure, gauge',
+  warmestCelsius: 'Warmest place it may come to',
+  gravityFall: 'Moves after the finish by',
+  steepSeconds: 'Steep',
+  coldSeconds: 'Food safety: kept cold at most',
+  warmSeconds: 'Food safety: above 5 °C at most',
+  coolStartSeconds: 'Food safety: the same, begun cold and under 21 °C',
+  acidPH: 'Acid food up to',
+  toppingSeconds: 'Topping every',
+  testingSeconds: 'Sulphur dioxide test every',
+  leastAgeSeconds: 'Least age',
+  targetVolumes: 'Carbonation to reach',
+  workingDayPpm: 'Carbon dioxide, mean of 8 h',
+  shortTermPpm: 'Carbon dioxide, mean of 15 min',
+  dangerousPpm: 'Carbon dioxide, at once',
+  oxygenFraction: 'Oxygen, at least',
+} as const satisfies Record<AnyLimitName, string>;
+
+export const stageFactWords = {
+  clocks: 'Clocks',
+  limits: 'Limits in force',
+  notWatched: 'not watched',
+  of: (done: string, all: string): string => `${done} of ${all}`,
+  runsOut: 'runs out',
+  ranOut: 'ran out',
+  standsStill: 'stands still',
+  from: {
+    batch: 'set by the batch',
+    vessel: 'set by the vessel',
+    default: 'default',
+  },
+  deed: 'What was done',
+  deeds: { topped: 'topped up', tested: 'tested for sulphur dioxide' },
+  writeDown: 'Write it down',
+} as const;
 
 export const roleWords = {
   sensor: 'sensor: sends readings of the vessels named',
@@ -206,6 +271,7 @@ export const headlineWords = {
   belowBand: (by: string, low: string, high: string): string =>
     `${by} below its band, ${low} to ${high}`,
   oxygen: (share: string): string => `oxygen ${share}`,
+  clock: (done: string, all: string): string => `${done} of ${all}`,
   volumes: (volumes: string): string => `${volumes} volumes of CO2`,
   rose: (by: string, hours: string): string => `up ${by} in ${hours}`,
   fell: (by: string, hours: string): string => `down ${by} in ${hours}`,

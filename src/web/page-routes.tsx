@@ -13,7 +13,7 @@ import { answerAlarm } from './answer-alarm.ts';
 import { calculationPages } from './calculations/page-routes.ts';
 import { cellarOfKey } from './cellar-key.ts';
 import { readChart } from './chart.ts';
-import { sampleBody, stageBody } from './contract.ts';
+import { deedBody, sampleBody, stageBody } from './contract.ts';
 import { Refusal } from './fault.ts';
 import { sampleFromForm } from './form-body.ts';
 import type { HttpContext } from './http-context.ts';
@@ -27,7 +27,7 @@ import { figuresPage } from './pages/figures.tsx';
 import { signInPage } from './pages/sign-in.tsx';
 import { vesselPage } from './pages/vessel.tsx';
 import { parse } from './parse.ts';
-import { changeStage, endBatch } from './run-batch.ts';
+import { changeStage, endBatch, recordDeed } from './run-batch.ts';
 import { closeSession, openSession, readSession } from './session.ts';
 import { setUp } from './set-up-routes.tsx';
 import { takeSample } from './take-sample.ts';
@@ -188,6 +188,14 @@ export const pages = new Hono<HttpContext>()
     const { stage } = parse(stageBody, { stage: (await pageForm(context)).stage });
     const { vessel } = await changeStage(context.env, cellar, batch, stage, context.get('now'));
     return context.redirect(vesselAddress(cellar, vessel), 303);
+  })
+  .post('/cellars/:cellar/batches/:batch/deeds', async (context) => {
+    requireRole(context, 'operator', 'keeper');
+    const place = context.req.param();
+    const body = parse(deedBody, { deed: (await pageForm(context)).deed });
+    const by = context.get('admission').grant.title;
+    const { vessel } = await recordDeed(context.env, place, body, by, context.get('now'));
+    return context.redirect(vesselAddress(place.cellar, vessel), 303);
   })
   .post('/cellars/:cellar/batches/:batch/end', async (context) => {
     requireRole(context, 'operator', 'keeper');

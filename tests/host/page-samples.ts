@@ -82,6 +82,8 @@ export const sampleStatus = (change: Partial<Status> = {}): Status => ({
   pressure: null,
   alarms: [],
   setAside: [],
+  limits: [],
+  clocks: [],
   cautions: [],
   ...change,
 });

@@ -47,7 +47,7 @@ export const batchIn = (
   ...change,
 });
 
-export type Told = {
+type Told = {
   readonly what: string;
   readonly at: number;
   readonly evidence: string;

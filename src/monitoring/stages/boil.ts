@@ -26,7 +26,7 @@ export const boilingPointAt = (ambientPressurePascal: number): number => {
   return (low + high) / 2;
 };
 
-export const boilingPointHere = (watched: Watched): number => {
+const boilingPointHere = (watched: Watched): number => {
   const ambient = ambientPressureAtHeight(limitOf(watched, 'boil', 'heightMetre') ?? 0);
   return boilingPointAt(ambient.ok ? ambient.value : 101_325);
 };

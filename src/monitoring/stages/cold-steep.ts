@@ -22,7 +22,7 @@ import { plainFinding, type StageClock, type StageView } from './stage-view.ts';
 const warmAheadSeconds = 3600;
 const coldAheadSeconds = 12 * 3600;
 
-export const foodSafetyCaution =
+const foodSafetyCaution =
   'What has passed a food-safety limit is to be discarded: neither taste nor smell shows the danger, and cooling it again does not undo it. The local health authority decides which limits bind.';
 
 const source =

@@ -15,8 +15,8 @@ export type Exposure = {
   readonly quarters: readonly Bucket[];
 };
 
-export const shortSeconds = 900;
-export const daySeconds = 8 * 3600;
+const shortSeconds = 900;
+const daySeconds = 8 * 3600;
 const minuteSeconds = 60;
 const quarterSeconds = 900;
 

@@ -5,7 +5,12 @@
 import type { Batch, Stage } from '../batch.ts';
 import type { TemperatureBand } from '../vessel.ts';
 import type { Watched } from '../watched.ts';
-import { type LimitName, type LimitTemplate, stageTemplates } from './stage-templates.ts';
+import {
+  type AnyLimitName,
+  type LimitName,
+  type LimitTemplate,
+  stageTemplates,
+} from './stage-templates.ts';
 
 /** What a batch sets of its own: null switches a limit off. */
 export type OwnLimits = {
@@ -13,7 +18,7 @@ export type OwnLimits = {
 };
 
 export type LimitInForce = {
-  readonly limit: string;
+  readonly limit: AnyLimitName;
   readonly value: number | null;
   readonly unit: LimitTemplate['unit'];
   /** batch, vessel: named there; default: of the stage, or of the drink in that stage. */
@@ -39,7 +44,7 @@ const resolve = (
   template: LimitTemplate,
 ): LimitInForce => {
   const said = (value: number | null, from: LimitInForce['from']): LimitInForce => ({
-    limit: name,
+    limit: name as AnyLimitName,
     value,
     unit: template.unit,
     from,

@@ -305,3 +305,5 @@ export const stageTemplates = {
 
 /** The limits that a stage has, by name. */
 export type LimitName<S extends Stage> = keyof (typeof stageTemplates)[S] & string;
+
+export type AnyLimitName = { [S in Stage]: LimitName<S> }[Stage];

@@ -4,6 +4,9 @@
  * Pure: no I/O, no clock.
  */
 import type { Batch, Stage } from '../../monitoring/batch.ts';
+import { duration } from '../../monitoring/spoken.ts';
+import { bandInForce } from '../../monitoring/stages/limits.ts';
+import type { ClockName } from '../../monitoring/stages/stage-view.ts';
 import type { LatestReading, Status } from '../../monitoring/status.ts';
 import type { TemperatureBand, Vessel } from '../../monitoring/vessel.ts';
 import type { Channel } from '../../science/units/channel.ts';
@@ -147,8 +150,12 @@ const bandWords = (value: number, band: TemperatureBand): string => {
   return headlineWords.inBand(low, high);
 };
 
+/** Clocks that somebody waits for beside the vessel. */
+const shownClocks: ReadonlySet<ClockName> = new Set(['rest', 'boil', 'cooling', 'steep']);
+
 const plainHeadline = (channel: Channel, reading: LatestReading, row: CellarRow): Headline => {
-  const band = row.batch?.temperatureBand ?? row.vessel.temperatureBand;
+  const band = bandInForce(row);
+  const [clock] = row.status.clocks;
   const oxygen = row.status.latest.oxygen;
   const beside =
     channel === 'temperature' && band !== null
@@ -156,12 +163,16 @@ const plainHeadline = (channel: Channel, reading: LatestReading, row: CellarRow)
       : channel === 'carbon-dioxide' && oxygen !== undefined
         ? [headlineWords.oxygen(channelText('oxygen', oxygen.value))]
         : [];
+  const timed =
+    channel === 'temperature' && clock !== undefined && shownClocks.has(clock.clock)
+      ? [headlineWords.clock(duration(clock.doneSeconds), duration(clock.ofSeconds))]
+      : [];
   return {
     channel,
     label: channelWords[channel].toLowerCase(),
     figure: channelFigure(channel, reading.value),
     unit: shownAs[channel].unit,
-    beside,
+    beside: [...timed, ...beside],
     way: null,
     readAt: reading.time,
   };

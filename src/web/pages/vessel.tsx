@@ -20,6 +20,7 @@ import { Age, Moment } from './moment.tsx';
 import { MoveOn } from './move-on.tsx';
 import { barText, litreText } from './quantity.ts';
 import { ReadingsTable } from './readings-table.tsx';
+import { StageFacts } from './stage-facts.tsx';
 import { standingOf } from './urgency.ts';
 import { Way } from './way.tsx';
 
@@ -111,7 +112,8 @@ export const vesselPage = ({
   const cautions = status.cautions.filter(
     (caution) => !alarms.some((alarm) => alarm.caution === caution),
   );
-  const facts = status.fermentation !== null || status.pressure !== null;
+  const staged = status.clocks.length > 0 || status.limits.length > 0;
+  const facts = status.fermentation !== null || status.pressure !== null || staged;
   const hasReadings = Object.keys(status.latest).length > 0;
   return (
     <Layout
@@ -203,6 +205,7 @@ export const vesselPage = ({
               <FermentationFacts status={status.fermentation} />
             )}
             {status.pressure === null ? null : <PressureFacts status={status.pressure} />}
+            {staged ? <StageFacts status={status} now={now} /> : null}
           </section>
         ) : null}
         <div class={facts ? 'stacked' : 'beside-each-other'}>
