@@ -38,7 +38,7 @@ export const batchOptions = {
   ended: { type: 'string' },
 } as const;
 
-export type BatchOption = keyof typeof batchOptions;
+type BatchOption = keyof typeof batchOptions;
 export type BatchValues = Readonly<Partial<Record<BatchOption, string | boolean | undefined>>>;
 
 export type DescribedBatch = {

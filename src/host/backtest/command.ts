@@ -8,6 +8,8 @@ import { answerOf } from './answer.ts';
 import { batchOptions } from './batch-options.ts';
 import { readRecords } from './folder-records.ts';
 import { outcomeOf, readHistory, writeReport } from './one-batch.ts';
+import { goalLines, goalTable } from './score/goals.ts';
+import { type Progress, type ScoredSet, scoredFolder, scoredGenerated } from './score-set.ts';
 import { summaryOf } from './summary.ts';
 
 export type Speaker = {
@@ -31,7 +33,7 @@ const options = {
   'held-back': { type: 'boolean' },
 } as const;
 
-export const backtestHelp = `Backtests recorded batches with the watch that runs in the cellar.
+const backtestHelp = `Backtests recorded batches with the watch that runs in the cellar.
 
   npm run backtest -- --batch FILE.csv [--report OUT.html]
       One past batch. FILE.csv has a line of headings, with units in brackets:
@@ -74,8 +76,41 @@ export const runBacktest = async (args: readonly string[], speaker: Speaker): Pr
     speaker.say(backtestHelp);
     return 0;
   }
+  const clash = clashIn(values);
+  if (clash !== null) {
+    speaker.complain(clash);
+    return 1;
+  }
   if (values.batch !== undefined) return oneBatch(values.batch, values, speaker);
+  if (values.score) return scored(values, speaker);
   return manyRecords(values.in ?? 'fixtures/bench', values.out, speaker);
+};
+
+/** Which way of running each option belongs to. */
+const isOfBatch = (option: string): boolean =>
+  option in batchOptions || option === 'report' || option === 'leave-out';
+
+/** An option that the chosen way of running would pass over is an error, not a thing to be silent about. */
+const clashIn = (values: Values): string | null => {
+  const given = Object.keys(values);
+  const alien = given.find(
+    (option) => option !== 'batch' && isOfBatch(option) !== (values.batch !== undefined),
+  );
+  if (alien !== undefined) {
+    return values.batch === undefined
+      ? `--${alien} describes a batch, and no --batch is given; name its file, as in --batch batch.csv`
+      : `--${alien} does not go with --batch; leave one of them out`;
+  }
+  const unscored = ['generated', 'seed', 'held-back'].find((option) => given.includes(option));
+  if (unscored !== undefined && !values.score) {
+    return `--${unscored} makes cases to be scored; add --score`;
+  }
+  if (values.generated === undefined && (values.seed !== undefined || values['held-back'])) {
+    return 'how many cases to make is missing; add --generated, as in --generated 240';
+  }
+  return values.generated !== undefined && values.in !== undefined
+    ? '--in names cases and --generated makes some; leave one of them out'
+    : null;
 };
 
 const parsed = (args: readonly string[]) => parseArgs({ args: [...args], options }).values;
@@ -117,3 +152,51 @@ const manyRecords = (folder: string, out: string | undefined, speaker: Speaker):
   speaker.say(`${records.length} records, ${raised} alarms, written to ${out}`);
   return 0;
 };
+
+/** Cases that may be made at once, and seeds below those of the cases held back. Chosen by us. */
+const mostCases = 100_000;
+const mostSeed = 999_999;
+
+const scored = (values: Values, speaker: Speaker): number => {
+  const whole = (option: 'generated' | 'seed', otherwise: number, most: number): number | null => {
+    const typed = values[option];
+    if (typed === undefined) return otherwise;
+    return /^\d{1,6}$/.test(typed) && Number(typed) >= 1 && Number(typed) <= most
+      ? Number(typed)
+      : null;
+  };
+  const count = whole('generated', 0, mostCases);
+  const seed = whole('seed', 1, mostSeed);
+  if (count === null || seed === null) {
+    const option = count === null ? 'generated' : 'seed';
+    speaker.complain(
+      `--${option} is "${values[option]}"; give a whole number from 1 to ${option === 'seed' ? mostSeed : mostCases}`,
+    );
+    return 1;
+  }
+  const progress: Progress = (done, of) => {
+    if (done > 0 && done % 50 === 0) speaker.complain(`${done} of ${of} records replayed`);
+  };
+  const folder = values.in ?? 'fixtures/bench';
+  const heldBack = values['held-back'] === true;
+  const set =
+    count === 0
+      ? scoredFolder(folder, progress)
+      : scoredGenerated({ count, seed, heldBack, keepIn: values.out ?? null }, progress);
+  if (!set.ok) {
+    speaker.complain(set.fault);
+    return 1;
+  }
+  if (count === 0 && values.out !== undefined) writeFileSync(values.out, set.value.answers);
+  speaker.say(
+    titleOf(
+      set.value,
+      count === 0 ? folder : `simulated, seed ${seed}${heldBack ? ', held back' : ''}`,
+    ),
+  );
+  speaker.say(goalTable(goalLines(set.value.score)));
+  return 0;
+};
+
+const titleOf = ({ score }: ScoredSet, from: string): string =>
+  `${score.input.of} fermentations and ${score.input.of_vessels} vessels (${from})\n`;

@@ -26,7 +26,7 @@ const round = (value: number): number => Math.round(value * 10) / 10;
 export const placeX = (time: number, span: Range): number =>
   round((box * (time - span[0])) / Math.max(1, span[1] - span[0]));
 
-export const placeY = (value: number, range: Range): number =>
+const placeY = (value: number, range: Range): number =>
   round(box * (1 - (value - range[0]) / (range[1] - range[0])));
 
 export type Trace = {
