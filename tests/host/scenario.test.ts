@@ -24,7 +24,7 @@ import {
 } from '../../src/host/scenario/skerrow-yard.ts';
 import { closedVesselAtRest } from '../../src/science/headspace.ts';
 import { channels } from '../../src/science/units/channel.ts';
-import { batchBody, deedBody, vesselBody } from '../../src/web/contract.ts';
+import { batchBody, vesselBody } from '../../src/web/contract.ts';
 
 const steps = (14 * 86_400) / stepSeconds;
 
@@ -137,12 +137,10 @@ describe('readings', () => {
     let written = 0;
     for (const { endedAt, deeds = [], ...batch } of placed) {
       expect(endedAt).toBeNull();
-      expect(batchBody.parse(batch)).toEqual(batch);
-      for (const { by, ...deed } of deeds) {
-        expect(by).not.toBe('');
-        expect(deedBody.parse(deed)).toEqual(deed);
-        written += 1;
-      }
+      // Who wrote a deed down is who holds the key.
+      const body = { ...batch, deeds: deeds.map(({ by: _, ...deed }) => deed) };
+      expect(batchBody.parse(body)).toEqual(body);
+      written += deeds.length;
     }
     expect(written).toBe(2);
     expect(placed.length).toBe(vessels.length - 1);

@@ -33,7 +33,7 @@ const limitText = ({ value, unit }: LimitInForce): string => {
   }
 };
 
-export const clockText = ({ doneSeconds, ofSeconds }: StageClock): string =>
+const clockText = ({ doneSeconds, ofSeconds }: StageClock): string =>
   stageFactWords.of(duration(doneSeconds), duration(ofSeconds));
 
 const Clock = ({ clock, now }: { readonly clock: StageClock; readonly now: number }) => (
