@@ -3,6 +3,8 @@
  * held against what came. The moments are found with hindsight; what was said at them was said without.
  * Pure: no I/O, no clock.
  */
+
+import { median } from '../../monitoring/median.ts';
 import type { Estimate, FermentationStatus } from '../../monitoring/status.ts';
 import { curveOf, statusOf } from '../../monitoring/watch.ts';
 import type { BacktestRecord } from './record.ts';
@@ -49,8 +51,9 @@ export const foretoldOf = (
   { gravityByHour, status }: Told,
   finalGravity: number | null,
 ): Foretold | string => {
-  const first = gravityByHour[0];
-  const last = gravityByHour.at(-1);
+  const course = steadied(gravityByHour);
+  const first = course[0];
+  const last = course.at(-1);
   if (record.watched.batch?.stage !== 'fermentation') return 'The record is no fermentation.';
   if (first === undefined || last === undefined) {
     return 'Too few readings of gravity came for a present gravity.';
@@ -61,7 +64,7 @@ export const foretoldOf = (
     return `Gravity fell by ${((start - end) * 1000).toFixed(1)} points only.`;
   }
   const found = shares.flatMap((share) => {
-    const at = gravityByHour.find(([, gravity]) => gravity <= start - share * (start - end))?.[0];
+    const at = course.find(([, gravity]) => gravity <= start - share * (start - end))?.[0];
     return at === undefined ? [] : [{ share, at }];
   });
   const wanted = [...found, { share: null, at: record.ends }];
@@ -85,17 +88,30 @@ export const foretoldOf = (
       },
     },
   );
-  const above = gravityByHour.findLastIndex(([, gravity]) => gravity > end + halfPoint);
-  const dayBefore = gravityByHour.find(([time]) => time >= last[0] - 86_400) ?? first;
+  const above = course.findLastIndex(([, gravity]) => gravity > end + halfPoint);
+  const dayBefore = course.find(([time]) => time >= last[0] - 86_400) ?? first;
   return {
     moments,
     curveTimes,
     came: {
-      gravity: finalGravity ?? status?.fermentation?.presentGravity ?? end,
+      gravity: finalGravity ?? end,
       by: finalGravity === null ? 'sensor' : 'person',
       stalled: status?.fermentation?.phase === 'stalled',
-      halfPointAt: gravityByHour[above + 1]?.[0] ?? last[0],
+      halfPointAt: course[above + 1]?.[0] ?? last[0],
       fellInLastDay: Math.max(0, (dayBefore[1] - end) * 1000),
     },
   };
 };
+
+/** Hours on each side over which a median steadies the course. Chosen by us: the span of a cellar's day and night. */
+const steadyHours = 12;
+
+/**
+ * The course as hindsight sees it: the median of what lies within half a day of each hour. What was told at the time
+ * wanders by more than half a point where the sensor is noisy.
+ */
+const steadied = (course: Told['gravityByHour']): Told['gravityByHour'] =>
+  course.map(([time], index) => {
+    const near = course.slice(Math.max(0, index - steadyHours), index + steadyHours + 1);
+    return [time, median(near.map(([, gravity]) => gravity))] as const;
+  });

@@ -17,10 +17,10 @@ import type { Occurrence, Told } from './told.ts';
 export const counted = (count: number, one: string, many = `${one}s`): string =>
   `${count === 0 ? 'no' : count} ${count === 1 ? one : many}`;
 
-/** The name of an alarm, with its channel where one kind can stand on several. */
+/** The name of an alarm, with the channel of a stuck sensor; a silent one may have several. */
 export const alarmTitle = ({ alarm }: Occurrence): string => {
   const { title } = alarmText(alarm);
-  return alarm.channel !== null && alarm.alarm.includes(':') && alarm.kind.endsWith('-sensor')
+  return alarm.kind === 'stuck-sensor' && alarm.channel !== null
     ? `${title}: ${channelWords[alarm.channel].toLowerCase()}`
     : title;
 };

@@ -10,7 +10,7 @@ import { happeningTitles } from '../../../monitoring/happening-words.ts';
 import { asSentence } from '../../../monitoring/sentence.ts';
 import { duration } from '../../../monitoring/spoken.ts';
 import type { Outcome } from '../outcome.ts';
-import { alarmTitle, dayWords, stoodWords } from '../said.ts';
+import { alarmTitle, counted, dayWords, stoodWords } from '../said.ts';
 import type { CalmMark, Occurrence } from '../told.ts';
 import type { Html } from './panel.ts';
 import type { Zone } from './when.ts';
@@ -58,18 +58,20 @@ const laterHtml = (mark: Occurrence, { zone }: Page) =>
     return html`<p class="beside-evidence">${words.filter((part) => part !== '').join(' ')}</p>`;
   });
 
-const againHtml = (again: readonly Numbered<Occurrence>[], page: Page): Html | '' =>
-  again.length === 0
-    ? ''
-    : html`<ol class="again">
+const againHtml = (again: readonly Numbered<Occurrence>[], page: Page): Html | '' => {
+  if (again.length === 0) return '';
+  const more = again.slice(mostListed);
+  const last = more.at(-1);
+  return html`<ol class="again">
     ${again
       .slice(0, mostListed)
       .map(
         ({ number, mark }) =>
           html`<li id="mark-${number}"><strong>${number}</strong> Again on ${raisedWords(mark, page)}, ${stoodWords(mark)}. ${asSentence(mark.alarm.evidence)}</li>`,
       )}
-    ${again.length > mostListed ? html`<li>And ${again.length - mostListed} times more, the last on ${raisedWords((again.at(-1) ?? again[0])?.mark ?? { at: 0 }, page)}.</li>` : ''}
+    ${last === undefined ? '' : html`<li>${more.map(({ number }) => html`<span id="mark-${number}"></span>`)}And ${counted(more.length, 'time')} more, the last on ${raisedWords(last.mark, page)}.</li>`}
   </ol>`;
+};
 
 const cardHtml = (group: readonly Numbered<Occurrence>[], page: Page): Html | '' => {
   const [first, ...again] = group;

@@ -153,8 +153,8 @@ const readHtml = (
 ): Html => html`<section class="past" id="read"><h2>What was read</h2>
   ${columnsTable(outcome)}
   <div class="two-columns">
-    <div><h4>From ${outcome.file}</h4><ul class="plain-list">${understoodWords(outcome.history).map((words) => html`<li>${words}</li>`)}</ul></div>
-    ${outcome.batch.supposed.length === 0 ? '' : html`<div><h4>Supposed</h4><ul class="plain-list">${outcome.batch.supposed.map((words) => html`<li>${words}</li>`)}</ul></div>`}
+    <div><h3>From ${outcome.file}</h3><ul class="plain-list">${understoodWords(outcome.history).map((words) => html`<li>${words}</li>`)}</ul></div>
+    ${outcome.batch.supposed.length === 0 ? '' : html`<div><h3>Supposed</h3><ul class="plain-list">${outcome.batch.supposed.map((words) => html`<li>${words}</li>`)}</ul></div>`}
   </div>
 </section>`;
 

@@ -75,7 +75,7 @@ const pennantHtml = (pennant: Pennant, mark: PanelMark | undefined): Html => {
   const tip = pennantHeight / 2;
   const rank = mark?.priority ?? null;
   return html`<svg x="${pennant.x}%" y="${pennant.row * pennantStep}" overflow="visible">
-    <a href="#mark-${pennant.number}" class="${rank === null ? 'calm' : `rank-${rank}`}">
+    <a href="#mark-${pennant.number}" aria-label="mark ${pennant.number}" class="${rank === null ? 'calm' : `rank-${rank}`}">
       <path class="pennant" d="M0 0h${17 * way}l${6 * way} ${tip}l${-6 * way} ${tip}h${-17 * way}Z" />
       <text class="pennant-number" x="${9.5 * way}" y="${tip}" dy="0.36em" text-anchor="middle">${pennant.number}</text>
     </a></svg>`;
@@ -99,12 +99,12 @@ export const panelHtml = (panel: Panel): Html => {
   <figcaption><span class="panel-title">${panel.title}</span>${
     panel.beside === null ? '' : html`<span class="readout">${panel.beside}</span>`
   }</figcaption>
-  <div class="trace-frame${panel.twoAxes ? ' trace-two' : ''}" role="img" aria-label="${panel.summary}">
+  <div class="trace-frame${panel.twoAxes ? ' trace-two' : ''}">
     ${values('own')}
-    <svg class="trace-plot" width="100%" height="${whole}" aria-hidden="true">
+    <svg class="trace-plot" width="100%" height="${whole}">
       ${panel.ticks.map(({ value }) => html`<line class="grid" x1="0" x2="100%" y1="${y(value)}" y2="${y(value)}" />`)}
       ${panel.times.map(({ at }) => html`<line class="grid" x1="${percent(at, span)}" x2="${percent(at, span)}" y1="${strip}" y2="${bottom}" />`)}
-      <svg y="${strip}" width="100%" height="${height}" viewBox="0 0 ${box} ${box}" preserveAspectRatio="none">
+      <svg y="${strip}" width="100%" height="${height}" viewBox="0 0 ${box} ${box}" preserveAspectRatio="none" role="img" aria-label="${panel.summary}">
         ${panel.curve === null ? '' : html`<path class="band" d="${panel.curve.band}" />`}
         ${panel.laterReadings === null ? '' : traceHtml(panel.laterReadings, 'later')}
         ${traceHtml(panel.readings, 'heard')}

@@ -1,5 +1,6 @@
 /** The tables of a report: what was foretold against what came, what was read, and the course as figures. Pure. */
 import { html } from 'hono/html';
+import type { Channel } from '../../../science/units/channel.ts';
 import { channelWords } from '../../../web/messages.ts';
 import { channelFigure, numberText, shownAs } from '../../../web/pages/quantity.ts';
 import type { Foretold } from '../foretold.ts';
@@ -49,7 +50,7 @@ export const foretoldTable = ({ moments, came }: Foretold, zone: Zone): Html =>
 
 export const columnsTable = ({ history }: Outcome): Html => {
   const { understood, record } = history;
-  return html`<div class="scroller"><table class="figures">
+  return html`<section class="scroller" tabindex="0" aria-label="Columns of the file"><table class="figures">
   <thead><tr><th scope="col">Column of the file</th><th scope="col">Taken as</th><th scope="col">Values</th><th scope="col">Lowest</th><th scope="col">Highest</th></tr></thead>
   <tbody>${understood.columns.map((column, index) => {
     if (column.kind === 'unnamed') return '';
@@ -62,19 +63,23 @@ export const columnsTable = ({ history }: Outcome): Html => {
     const values = pointsOf(record, channel).map(([, value]) => value);
     const own = (stored: number): string => {
       const value = unit.fromStored(stored);
-      return value === null ? '' : `${numberText(value, digitsOf(value))}\u00a0${unit.symbol}`;
+      return value === null
+        ? ''
+        : `${numberText(value, digitsOf(channel, unit.symbol))}\u00a0${unit.symbol}`;
     };
     const shown = shownAs[channel].unit;
     const turned = shown === unit.symbol ? '' : `, ${unit.symbol} turned into ${shown}`;
     return html`<tr>${name}<td>${channelWords[channel].toLowerCase()}${turned}</td><td>${understood.values[index] ?? 0}</td>
     <td>${values.length === 0 ? '' : own(values.reduce((a, b) => Math.min(a, b)))}</td>
     <td>${values.length === 0 ? '' : own(values.reduce((a, b) => Math.max(a, b)))}</td></tr>`;
-  })}</tbody></table></div>`;
+  })}</tbody></table></section>`;
 };
 
-/** Digits that a value of its size is read to: a gravity to the tenth of a point, a temperature to a tenth. */
-const digitsOf = (value: number): number =>
-  Math.abs(value) < 2 ? 4 : Math.abs(value) < 1000 ? 1 : 0;
+/** Digits to which a value is read in the file's own unit: a gravity to a tenth of a point, a pressure to a hundredth. */
+const digitsOf = (channel: Channel, unit: string): number => {
+  if (channel === 'gravity') return unit === 'SG' ? 4 : 2;
+  return ['Pa', 'hPa', 'kg/m3', 'ppm'].includes(unit) ? 0 : channel.endsWith('-pressure') ? 2 : 1;
+};
 
 /** Rows of the course as a table: enough to follow it, few enough to read. Chosen by us. */
 const courseRows = 48;
@@ -100,7 +105,7 @@ export const courseTable = ({ history }: Outcome, zone: Zone): Html => {
     }
     return { channel, steps };
   });
-  return html`<details class="chart-table"><summary>The same as a table</summary><div class="scroller"><table class="figures">
+  return html`<details class="chart-table"><summary>The same as a table</summary><section class="scroller" tabindex="0" aria-label="The course as a table"><table class="figures">
   <thead><tr><th scope="col">From</th>${channels.map((channel) => html`<th scope="col">${channelWords[channel]}, ${shownAs[channel].unit}</th>`)}</tr></thead>
   <tbody>${Array.from({ length: courseRows }, (_none, index) => {
     if (!held.some(({ steps }) => steps.has(index))) return '';
@@ -112,5 +117,5 @@ export const courseTable = ({ history }: Outcome, zone: Zone): Html => {
         return html`<td>${low === high ? low : `${low} to ${high}`}</td>`;
       },
     )}</tr>`;
-  })}</tbody></table></div></details>`;
+  })}</tbody></table></section></details>`;
 };

@@ -4,7 +4,7 @@
  */
 import * as z from 'zod';
 
-export type ScoredAlarm = { readonly at: number; readonly kind: string };
+type ScoredAlarm = { readonly at: number; readonly kind: string };
 
 export type ScoredForecast = {
   readonly at: number;
@@ -14,7 +14,7 @@ export type ScoredForecast = {
   readonly finishAt: number | null;
 };
 
-export type Answered = {
+type Answered = {
   readonly alarms: readonly ScoredAlarm[];
   readonly forecast: readonly ScoredForecast[];
 };
