@@ -7,13 +7,15 @@ import type { Alarm } from './alarm.ts';
 import {
   type AlarmEntry,
   type Board,
+  freshCourse,
   nothingWaits,
   untoldEntry,
   type WaitingFinding,
 } from './alarm-entry.ts';
 import type { AlarmEvent } from './alarm-machine.ts';
 import { chatterHoldSeconds, isChatter, withOnset } from './chattering.ts';
-import { type DelayRun, delayRun, withSeen } from './delay-run.ts';
+import { latenessSeconds } from './chronicle.ts';
+import { replayed, type Seen, type Turn, turnsByClockAt, withReading } from './condition-course.ts';
 import { alarmName, type Finding } from './finding.ts';
 import { latches } from './latching.ts';
 import { type BoardStep, putEntry, type Told, takeEvent } from './take-event.ts';
@@ -41,18 +43,27 @@ export const settle = (
   const holds = known?.holds ?? false;
   if (finding.condition !== (holds ? 'clear' : 'holds'))
     return known === undefined ? { board, changes: [] } : goingOn(board, name, known, finding, now);
-  return waiting(board, name, known ?? untoldEntry(finding, name, batch, now), {
-    since: known?.differsSince ?? finding.at,
-    delaySeconds: holds ? finding.offDelaySeconds : finding.onDelaySeconds,
-    until: finding.at,
-    found: { words: finding.words(), priority: finding.priority, batch },
-    now,
-  });
+  const entry = known ?? untoldEntry(finding, name, batch, now);
+  const since = entry.differsSince ?? finding.at;
+  const delay = holds
+    ? Math.max(finding.offDelaySeconds, heldSeconds(entry))
+    : finding.onDelaySeconds;
+  const waits: AlarmEntry = {
+    ...entry,
+    ...freshCourse(holds),
+    differsSince: since,
+    turnsAt: since + delay,
+    waiting: waitingOf(finding, batch),
+  };
+  return finding.at < since + delay
+    ? putEntry(board, name, waits)
+    : turned(board, name, waits, now);
 };
 
 /**
- * Takes what one reading says by itself. Readings may come late and in any order: one that is older than the newest
- * takes its place among them, and may lengthen or break the run that a delay counts. It undoes nothing that was told.
+ * Takes what one reading says by itself. Readings may come late and in any order: whether the condition holds is told
+ * from the readings alone, by their times of measurement. Where a late reading shows that it was told wrongly, the
+ * alarm returns or is raised then; nothing that was told is undone.
  */
 export const settleReading = (
   board: Board,
@@ -62,30 +73,67 @@ export const settleReading = (
 ): BoardStep => {
   const name = alarmName(finding);
   const known = board[name] ?? untoldEntry(finding, name, batch, now);
+  const held = heldSeconds(known);
   const delay = finding.condition === 'holds' ? finding.onDelaySeconds : finding.offDelaySeconds;
-  const seen = withSeen(known.seen, [finding.at, finding.condition, delay]);
-  if (seen === null) return { board, changes: [] };
-  const entry = { ...known, seen };
-  const newestAt = seen.at(-1)?.[0] ?? finding.at;
-  const run = delayRun(seen, entry.holds, entry.differsSince);
-  if (run === null) return goingOn(board, name, entry, finding, now);
-  const isNewest = finding.at === newestAt;
-  return waiting(board, name, entry, {
-    ...run,
-    until: newestAt,
-    found:
-      isNewest || entry.waiting === null
-        ? { words: finding.words(), priority: finding.priority, batch }
-        : entry.waiting,
-    now,
-  });
+  // Where a person is to go at once, nothing is waited for that may be under way.
+  const patience = finding.priority === 'high' ? 0 : latenessSeconds;
+  const seen: Seen = [finding.at, finding.condition, delay, patience];
+  const taken = withReading(known.course, seen, held);
+  if (taken === null) return { board, changes: [] };
+  const { stood, turns } = replayed(taken.course, held, Math.max(now, known.clockedAt));
+  let step = putEntry(board, name, { ...known, course: taken.course });
+  const add = (next: BoardStep): void => {
+    step = { board: next.board, changes: [...step.changes, ...next.changes] };
+  };
+  const present = (): AlarmEntry => step.board[name] ?? known;
+  for (const { holds, since } of yetToTell(turns, known, taken.settled)) {
+    const entry = present();
+    const speaks = finding.condition === (holds ? 'holds' : 'clear');
+    const waits = {
+      ...entry,
+      differsSince: since,
+      waiting: speaks ? waitingOf(finding, batch) : entry.waiting,
+    };
+    add(turned(step.board, name, waits, now));
+  }
+  step = putEntry(step.board, name, { ...present(), turnsTold: turns.length }, step.changes);
+  if (stood.since === null) {
+    add(goingOn(step.board, name, present(), finding, now));
+    return step;
+  }
+  const { waiting } = present();
+  const isNewest = finding.at === taken.course.seen.at(-1)?.[0];
+  const waits: AlarmEntry = {
+    ...present(),
+    differsSince: stood.since,
+    turnsAt: turnsByClockAt(stood, held),
+    waiting: isNewest || waiting === null ? waitingOf(finding, batch) : waiting,
+  };
+  return putEntry(step.board, name, waits, step.changes);
+};
+
+/** The turns that have yet to be told; one more where what was told turns out not to have been so. */
+const yetToTell = (
+  turns: readonly Turn[],
+  { holds, turnsTold }: AlarmEntry,
+  settled: number,
+): readonly Turn[] => {
+  const told = Math.max(0, turnsTold - settled);
+  if (turns.length >= told) return turns.slice(told);
+  return (told - turns.length) % 2 === 0 ? [] : [{ holds: !holds, since: null }];
 };
 
 /** Ends one alarm's condition for a reason that lies outside the readings, such as a batch that has left. */
 export const ended = (board: Board, name: string, why: string, now: number): BoardStep => {
   const entry = board[name];
   if (entry === undefined) return { board, changes: [] };
-  const calm: AlarmEntry = { ...entry, ...nothingWaits, seen: [], onsets: [], holds: false };
+  const calm: AlarmEntry = {
+    ...entry,
+    ...nothingWaits,
+    ...freshCourse(false),
+    onsets: [],
+    holds: false,
+  };
   if (!entry.holds) return putEntry(board, name, calm);
   return conditionTurned(board, name, calm, now, `Returned: ${why}.`);
 };
@@ -95,7 +143,7 @@ export const unheeded = (board: Board, name: string): BoardStep => {
   const entry = board[name];
   return entry === undefined || entry.differsSince === null
     ? { board, changes: [] }
-    : putEntry(board, name, { ...entry, ...nothingWaits, seen: [] });
+    : putEntry(board, name, { ...entry, ...nothingWaits, ...freshCourse(entry.holds) });
 };
 
 /** Lets the clock run: what falls due by `now` happens, each alarm's in order of time. */
@@ -108,7 +156,7 @@ export const lapse = (board: Board, now: number): BoardStep => {
       if (entry === undefined || next === null || next.at > now) break;
       const taken =
         next.what === 'turn'
-          ? turned(step.board, name, entry, now)
+          ? turned(step.board, name, { ...entry, clockedAt: Math.max(now, entry.clockedAt) }, now)
           : takeEvent(step.board, name, entry, next.what, process(now, next.why));
       if (taken === null) break;
       step = { board: taken.board, changes: [...step.changes, ...taken.changes] };
@@ -185,36 +233,29 @@ const goingOn = (
   );
 };
 
-type Waits = DelayRun & {
-  /** Unix seconds of the newest finding. */
-  readonly until: number;
-  readonly found: WaitingFinding;
-  readonly now: number;
-};
+const waitingOf = (finding: Finding, batch: string | null): WaitingFinding => ({
+  words: finding.words(),
+  priority: finding.priority,
+  batch,
+});
 
-const waiting = (board: Board, name: string, before: AlarmEntry, waits: Waits): BoardStep => {
-  const hold = before.holds && before.alarm.chattering ? chatterHoldSeconds : 0;
-  const turnsAt = waits.since + Math.max(waits.delaySeconds, hold);
-  const entry: AlarmEntry = {
-    ...before,
-    differsSince: waits.since,
-    turnsAt,
-    waiting: waits.found,
-  };
-  return waits.until < turnsAt
-    ? putEntry(board, name, entry)
-    : turned(board, name, entry, waits.now);
-};
+/** A chattering alarm is held for so long. */
+const heldSeconds = ({ alarm }: AlarmEntry): number => (alarm.chattering ? chatterHoldSeconds : 0);
 
 const turned = (board: Board, name: string, entry: AlarmEntry, now: number): BoardStep => {
-  const { waiting: found, holds, alarm } = entry;
-  // What lies before the run that turned it belongs to how the alarm stood before.
-  const since = entry.differsSince ?? now;
-  const seen = entry.seen.filter(([at]) => at >= since);
-  const after: AlarmEntry = { ...entry, ...nothingWaits, seen, holds: !holds };
-  if (holds)
-    return conditionTurned(board, name, after, now, found && `Returned: ${found.words.evidence}`);
-  const onsets = withOnset(entry.onsets, since);
+  const { waiting: found, holds, alarm, differsSince: since } = entry;
+  const after: AlarmEntry = {
+    ...entry,
+    ...nothingWaits,
+    holds: !holds,
+    turnsTold: entry.turnsTold + 1,
+  };
+  if (holds) {
+    // An onset that a late reading takes back was none.
+    const calm = since === null ? { ...after, onsets: entry.onsets.slice(0, -1) } : after;
+    return conditionTurned(board, name, calm, now, found && `Returned: ${found.words.evidence}`);
+  }
+  const onsets = since === null ? entry.onsets : withOnset(entry.onsets, since);
   const chattering = alarm.chattering || isChatter(onsets);
   const begun = { ...after, onsets, latched: latches(alarm.kind) };
   return (

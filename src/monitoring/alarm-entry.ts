@@ -4,7 +4,7 @@
  */
 import type { Alarm, Priority } from './alarm.ts';
 import type { Condition } from './alarm-machine.ts';
-import type { Seen } from './delay-run.ts';
+import { type Course, emptyCourse } from './condition-course.ts';
 import type { Finding, FindingWords } from './finding.ts';
 
 export type AlarmEntry = {
@@ -19,8 +19,12 @@ export type AlarmEntry = {
   readonly turnsAt: number | null;
   /** What the finding that waits for its delay had to say; null while none waits. */
   readonly waiting: WaitingFinding | null;
-  /** What readings said within the lateness window, in order of measurement. */
-  readonly seen: readonly Seen[];
+  /** What readings said within the lateness window, for alarms that are judged reading by reading. */
+  readonly course: Course;
+  /** Unix seconds at which the clock alone last turned it, which a clock that is set back does not undo. */
+  readonly clockedAt: number;
+  /** How often `holds` has turned, as told, since what the course begins with. */
+  readonly turnsTold: number;
   /** Unix seconds of the latest onsets. */
   readonly onsets: readonly number[];
 };
@@ -35,6 +39,10 @@ export type Board = Readonly<Record<string, AlarmEntry>>;
 
 /** Nothing waits for a delay. */
 export const nothingWaits = { differsSince: null, turnsAt: null, waiting: null } as const;
+
+/** Readings so far say no more than whether the condition holds. */
+export const freshCourse = (holds: boolean) =>
+  ({ course: emptyCourse(holds), turnsTold: 0 }) as const;
 
 export const conditionOf = ({ holds, latched }: AlarmEntry): Condition =>
   holds ? 'holds' : latched ? 'latched' : 'clear';
@@ -73,6 +81,8 @@ export const untoldEntry = (
   holds: false,
   latched: false,
   ...nothingWaits,
-  seen: [],
+  course: emptyCourse(false),
+  turnsTold: 0,
+  clockedAt: Number.MIN_SAFE_INTEGER,
   onsets: [],
 });

@@ -15,7 +15,7 @@ import {
 } from './alarm-board.ts';
 import { whyNot } from './applies.ts';
 import { remember } from './channel-memory.ts';
-import { chronicle } from './chronicle.ts';
+import { type ChronicleRow, chronicle, heardIn } from './chronicle.ts';
 import { fermentationStep } from './fermentation-watch.ts';
 import type { Finding } from './finding.ts';
 import { followed } from './follow.ts';
@@ -96,6 +96,7 @@ export const judge = (
     if (finding.condition !== 'clear' || heard.has(finding.channel)) heed(finding);
   }
 
+  const { rows } = state.chronicle;
   const written = chronicle(state.chronicle, points, now);
   state = { ...state, chronicle: written.chronicle };
   if (written.closed && watched.batch !== null && watched.batch.stage === 'fermentation') {
@@ -110,7 +111,10 @@ export const judge = (
     happenings.push(...step.happenings);
     for (const finding of step.findings) heed(finding);
   }
-  if (written.closed && points.some(({ channel }) => channel === 'gauge-pressure')) {
+  // Whichever pack closes a bucket, what counts is whether pressure was heard in it.
+  const heardPressure = (row: ChronicleRow): boolean =>
+    !rows.includes(row) && heardIn(row, 'gauge-pressure') !== null;
+  if (written.closed && state.chronicle.rows.some(heardPressure)) {
     const step = pressureStep(watched, state.chronicle, now);
     state = { ...state, pressure: step.memory };
     for (const finding of step.findings) heed(finding);

@@ -4,6 +4,7 @@
  * Pure: no I/O, no clock.
  */
 import type { AlarmEntry, Board } from './alarm-entry.ts';
+import { emptyCourse } from './condition-course.ts';
 import { latches } from './latching.ts';
 import { restoredAlarm } from './restored-alarm.ts';
 import { beginWatch, type WatchState } from './watch-state.ts';
@@ -30,6 +31,8 @@ const restoredEntry = (kept: AlarmEntry): AlarmEntry => ({
   ...kept,
   alarm: restoredAlarm(kept.alarm),
   latched: kept.latched ?? (kept.holds && latches(kept.alarm.kind)),
-  seen: kept.seen ?? [],
+  course: kept.course ?? emptyCourse(kept.holds),
+  turnsTold: kept.turnsTold ?? 0,
+  clockedAt: kept.clockedAt ?? Number.MIN_SAFE_INTEGER,
   onsets: kept.onsets ?? [],
 });

@@ -33,10 +33,12 @@ export const takeEvent = (
   return { ...stepped, changes: [{ transition: step.transition, ...told, alarm }] };
 };
 
-export const putEntry = (board: Board, name: string, entry: AlarmEntry): BoardStep => ({
-  board: { ...board, [name]: entry },
-  changes: [],
-});
+export const putEntry = (
+  board: Board,
+  name: string,
+  entry: AlarmEntry,
+  changes: readonly AlarmChange[] = [],
+): BoardStep => ({ board: { ...board, [name]: entry }, changes });
 
 /** What belongs to one state only is let go with it. */
 const inLine = (alarm: Alarm): Alarm => ({

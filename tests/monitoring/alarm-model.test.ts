@@ -48,6 +48,8 @@ class Model {
   latched = false;
   since: number | null = null;
   waitingRank = 0;
+  /** Minutes that the clock alone waits for what is under way; none where somebody is to go at once. */
+  patience = 0;
   rank = 0;
   occurrence = 0;
   known = false;
@@ -104,8 +106,10 @@ class Model {
     this.take('condition-begins');
   }
 
-  find(condition: Finding['condition'], rank: number): void {
+  find(condition: Finding['condition'], rank: number, byReading: boolean): void {
     this.known = true;
+    const patience = byReading && rank < 2 ? 15 : 0;
+    this.patience = this.since === null ? patience : Math.min(this.patience, patience);
     if (condition !== (this.holds ? 'clear' : 'holds')) {
       this.since = null;
       if (this.holds && condition === 'holds' && rank > this.rank) {
@@ -121,7 +125,8 @@ class Model {
 
   tick(): void {
     this.now += 1;
-    if (this.since !== null && this.now >= this.since + this.turnsAfter()) this.turn();
+    if (this.since !== null && this.now >= this.since + this.turnsAfter() + this.patience)
+      this.turn();
     if (this.shelvedUntil !== null && this.now >= this.shelvedUntil) this.take('unshelve');
     if (this.againAt !== null && this.holds && this.now >= this.againAt) this.take('re-alarm');
   }
@@ -278,7 +283,8 @@ class Find implements Command {
     const finding = findingOf(real.kind, this.condition, this.rank, real.now);
     real.taken(real.taking(real.board, finding, null, real.now));
     // A finding about the present that agrees with an alarm never heard of is not written down.
-    if (real.board[real.name] !== undefined) model.find(this.condition, this.rank);
+    if (real.board[real.name] !== undefined)
+      model.find(this.condition, this.rank, real.taking === settleReading);
     agree(model, real);
   }
   toString = (): string => `find ${this.condition} rank ${this.rank}`;
