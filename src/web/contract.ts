@@ -113,7 +113,7 @@ export const batchBody = z
       .exactOptional(),
     limits: limitsBody.exactOptional(),
     /** What was done before Gyleward was told of the batch, so that its clocks count from there. */
-    deeds: z.array(deedBody).max(60, 'must have at most 60 entries').default([]),
+    deeds: z.array(deedBody).max(60, 'must have at most 60 entries').exactOptional(),
   })
   .refine(
     (batch) =>

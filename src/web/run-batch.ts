@@ -31,7 +31,7 @@ export const startBatch = async (
         { field: 'startedAt', detail: `must not lie in the future (found ${body.startedAt})` },
       ],
     });
-  const { vessel: _, stage, startedAt, deeds, ...facts } = body;
+  const { vessel: _, stage, startedAt, deeds = [], ...facts } = body;
   const begun: Batch = {
     ...facts,
     stage: stage ?? firstStage[vessel.kind],

@@ -171,7 +171,7 @@ afterEach(async () => {
 
 test('a refresh brings the news and leaves the note being typed, its focus and its cursor alone', async () => {
   await page.goto(address('/vessels/north'));
-  const note = page.getByLabel('Note, if you like');
+  const note = page.getByRole('textbox', { name: 'Note, if you like' });
   await note.fill('roused it');
   await note.press('ArrowLeft');
   held.evidence = 'fell 0.1 points';
@@ -190,11 +190,13 @@ test('a refresh brings the news and leaves the note being typed, its focus and i
 
 test('a note stays, marked and still to be sent, when its alarm has left the page', async () => {
   await page.goto(address('/vessels/north'));
-  await page.getByLabel('Note, if you like').fill('vented by hand');
+  await page.getByRole('textbox', { name: 'Note, if you like' }).fill('vented by hand');
   held.alarms = [];
   await refresh();
   await page.getByText('Your unsent note is kept here').waitFor();
-  expect(await page.getByLabel('Note, if you like').inputValue()).toBe('vented by hand');
+  expect(await page.getByRole('textbox', { name: 'Note, if you like' }).inputValue()).toBe(
+    'vented by hand',
+  );
   await page.getByRole('button', { name: /Acknowledge/ }).click();
   await page.getByText('taken').waitFor();
   expect(Object.fromEntries(new URLSearchParams(posted[0]))).toEqual({
