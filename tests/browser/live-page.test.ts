@@ -181,7 +181,7 @@ test('a refresh brings the news and leaves the note being typed, its focus and i
   expect(await page.getByText('fell 0.3 points').count()).toBe(0);
   expect(await page.locator('.alarm-card').count()).toBe(2);
   await page.keyboard.type('X');
-  const notes = page.locator('textarea');
+  const notes = page.locator('textarea[id^="alarm-"]:visible');
   expect(await notes.count()).toBe(2);
   expect(await notes.first().inputValue()).toBe('');
   expect(await notes.last().inputValue()).toBe('roused iXt');
