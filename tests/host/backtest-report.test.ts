@@ -7,7 +7,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { outcomeOf } from '../../src/host/backtest/one-batch.ts';
 import type { Outcome } from '../../src/host/backtest/outcome.ts';
 import { reportPage } from '../../src/host/backtest/report/page.ts';
-import { pennantRows, pennantsOf } from '../../src/host/backtest/report/pennants.ts';
+import { pennantRows, pennantsOf, pennantWidth } from '../../src/host/backtest/report/pennants.ts';
 import { reportSheet } from '../../src/host/backtest/report/sheet.ts';
 import { timeTicks, valueTicks } from '../../src/host/backtest/report/ticks.ts';
 import { box, traceOf } from '../../src/host/backtest/report/trace.ts';
@@ -222,8 +222,8 @@ describe('pennants', () => {
           for (const one of pennants) {
             for (const other of pennants) {
               if (one === other || one.row !== other.row) continue;
-              const [a, b] = [one, other].map(({ x, flipped }) => (flipped ? x - 8.3 : x));
-              expect(Math.abs((a ?? 0) - (b ?? 0))).toBeGreaterThanOrEqual(8.3 - 1e-9);
+              const [a, b] = [one, other].map(({ x, flipped }) => (flipped ? x - pennantWidth : x));
+              expect(Math.abs((a ?? 0) - (b ?? 0))).toBeGreaterThanOrEqual(pennantWidth - 1e-9);
             }
           }
           if (sorted.length > 0) expect(pennants[0]?.number).toBe(1);

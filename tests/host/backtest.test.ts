@@ -89,7 +89,7 @@ describe('the samples', () => {
     expect(alarm.endedAt).toBeNull();
   });
 
-  it('a keg that warms is foretold to pass its rating before it does, within the band told', () => {
+  it('a keg that warms is foretold to pass its rating six hours and more before it does', () => {
     const rows = keg.history.record.rows.flat();
     const crossing = rows.find(
       ({ channel, value }) => channel === 'gauge-pressure' && value >= 300_000,

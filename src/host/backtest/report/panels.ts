@@ -111,7 +111,7 @@ const ticksOf = (channel: Channel, range: Range, unit: CsvUnit | undefined, want
   const digits = channel === 'gravity' ? 3 : Math.min(decimals, step >= 1 ? 0 : 2);
   const others = ticks.map((value) => unit?.fromStored(value / scale) ?? null);
   const otherStep = Math.abs((others[1] ?? 0) - (others[0] ?? 0));
-  const otherDigits = otherStep >= 5 ? 0 : otherStep >= 0.2 ? 1 : 3;
+  const otherDigits = otherStep >= 20 ? 0 : otherStep >= 0.2 ? 1 : 3;
   return ticks.map((value, index) => {
     const other = others[index] ?? null;
     return {

@@ -11,8 +11,8 @@ export type Pennant = {
   readonly flipped: boolean;
 };
 
-/** Width of a pennant in per cent of the plot of a phone: 24 of 290 pixels. */
-const width = 8.3;
+/** Width of a pennant in per cent of the plot of a phone between two axes: 24 of 245 pixels. */
+export const pennantWidth = 9.8;
 const mostRows = 4;
 
 export const pennantsOf = (
@@ -20,11 +20,11 @@ export const pennantsOf = (
 ): readonly Pennant[] => {
   const taken: number[] = [];
   return places.flatMap(({ x, number }) => {
-    const flipped = x > 100 - width;
-    const from = flipped ? x - width : x;
+    const flipped = x > 100 - pennantWidth;
+    const from = flipped ? x - pennantWidth : x;
     for (let row = 0; row < mostRows; row += 1) {
       if (from < (taken[row] ?? Number.NEGATIVE_INFINITY)) continue;
-      taken[row] = from + width;
+      taken[row] = from + pennantWidth;
       return [{ x, number, row, flipped }];
     }
     return [];
