@@ -1,7 +1,7 @@
 /**
  * The alarms of one vessel: turns findings into alarms through deadband, on-delay, off-delay and the state machine,
- * lets shelves end and acknowledged alarms ask again, and returns every change. A board is plain JSON with at most
- * one entry per alarm name. Pure: no I/O, no clock, no randomness.
+ * and returns every change. What the clock alone does is in alarm-lapse.ts. A board is plain JSON with at most one
+ * entry per alarm name. Pure: no I/O, no clock, no randomness.
  */
 import type { Alarm } from './alarm.ts';
 import {
@@ -13,12 +13,12 @@ import {
   type WaitingFinding,
 } from './alarm-entry.ts';
 import type { AlarmEvent } from './alarm-machine.ts';
-import { chatterHoldSeconds, isChatter, withOnset } from './chattering.ts';
+import { chatterHoldSeconds } from './chattering.ts';
 import { latenessSeconds } from './chronicle.ts';
 import { replayed, type Seen, type Turn, turnsByClockAt, withReading } from './condition-course.ts';
 import { alarmName, type Finding } from './finding.ts';
-import { latches } from './latching.ts';
-import { type BoardStep, putEntry, type Told, takeEvent } from './take-event.ts';
+import { type BoardStep, byProcess, putEntry, type Told, takeEvent } from './take-event.ts';
+import { conditionOver, turned } from './turn-condition.ts';
 
 export type { Board } from './alarm-entry.ts';
 export type { BoardStep } from './take-event.ts';
@@ -135,7 +135,7 @@ export const ended = (board: Board, name: string, why: string, now: number): Boa
     holds: false,
   };
   if (!entry.holds) return putEntry(board, name, calm);
-  return conditionTurned(board, name, calm, now, `Returned: ${why}.`);
+  return conditionOver(board, name, calm, now, `Returned: ${why}.`);
 };
 
 /** Forgets what waits for a delay, where the alarm does not apply. */
@@ -144,31 +144,6 @@ export const unheeded = (board: Board, name: string): BoardStep => {
   return entry === undefined || entry.differsSince === null
     ? { board, changes: [] }
     : putEntry(board, name, { ...entry, ...nothingWaits, ...freshCourse(entry.holds) });
-};
-
-/** Lets the clock run: what falls due by `now` happens, each alarm's in order of time. */
-export const lapse = (board: Board, now: number): BoardStep => {
-  let step: BoardStep = { board, changes: [] };
-  for (const name of Object.keys(board)) {
-    for (;;) {
-      const entry = step.board[name];
-      const next = entry === undefined ? null : firstDue(entry);
-      if (entry === undefined || next === null || next.at > now) break;
-      const taken =
-        next.what === 'turn'
-          ? turned(step.board, name, { ...entry, clockedAt: Math.max(now, entry.clockedAt) }, now)
-          : takeEvent(step.board, name, entry, next.what, process(now, next.why));
-      if (taken === null) break;
-      step = { board: taken.board, changes: [...step.changes, ...taken.changes] };
-    }
-  }
-  return step;
-};
-
-/** Unix seconds at which something happens on the board by the clock alone; null if nothing does. */
-export const boardDue = (board: Board): number | null => {
-  const due = Object.values(board).flatMap((entry) => firstDue(entry)?.at ?? []);
-  return due.length === 0 ? null : Math.min(...due);
 };
 
 /** Sends an event to one alarm; null where the alarm is unknown or the event is not possible. */
@@ -183,22 +158,6 @@ export const send = (
   if (entry === undefined) return null;
   const after = event === 'reset' ? { ...entry, latched: false } : entry;
   return takeEvent(board, name, after, event, told, amend);
-};
-
-type Due = {
-  readonly at: number;
-  readonly what: 'turn' | 'unshelve' | 're-alarm';
-  readonly why: string;
-};
-
-const firstDue = ({ alarm, holds, turnsAt }: AlarmEntry): Due | null => {
-  const due: Due[] = [];
-  if (turnsAt !== null) due.push({ at: turnsAt, what: 'turn', why: '' });
-  if (alarm.state === 'shelved' && alarm.shelvedUntil !== null)
-    due.push({ at: alarm.shelvedUntil, what: 'unshelve', why: 'its time on the shelf is over' });
-  if (alarm.state === 'acknowledged' && alarm.reAlarmAt !== null && holds)
-    due.push({ at: alarm.reAlarmAt, what: 're-alarm', why: 'acknowledged, and it still stands' });
-  return due.length === 0 ? null : due.reduce((a, b) => (b.at < a.at ? b : a));
 };
 
 /** The finding agrees with how the alarm stands, or lies in its deadband: nothing waits. */
@@ -223,7 +182,7 @@ const goingOn = (
   if (!worse) return putEntry(board, name, looked);
   const words = finding.words();
   return (
-    takeEvent(board, name, looked, 'worsen', process(now, null), (before_) => ({
+    takeEvent(board, name, looked, 'worsen', byProcess(now, null), (before_) => ({
       ...before_,
       ...words,
       source: words.source ?? null,
@@ -241,60 +200,3 @@ const waitingOf = (finding: Finding, batch: string | null): WaitingFinding => ({
 
 /** A chattering alarm is held for so long. */
 const heldSeconds = ({ alarm }: AlarmEntry): number => (alarm.chattering ? chatterHoldSeconds : 0);
-
-const turned = (board: Board, name: string, entry: AlarmEntry, now: number): BoardStep => {
-  const { waiting: found, holds, alarm, differsSince: since } = entry;
-  const after: AlarmEntry = {
-    ...entry,
-    ...nothingWaits,
-    holds: !holds,
-    turnsTold: entry.turnsTold + 1,
-  };
-  if (holds) {
-    // An onset that a late reading takes back was none.
-    const calm = since === null ? { ...after, onsets: entry.onsets.slice(0, -1) } : after;
-    return conditionTurned(board, name, calm, now, found && `Returned: ${found.words.evidence}`);
-  }
-  const onsets = since === null ? entry.onsets : withOnset(entry.onsets, since);
-  const chattering = alarm.chattering || isChatter(onsets);
-  const begun = { ...after, onsets, latched: latches(alarm.kind) };
-  return (
-    takeEvent(board, name, begun, 'condition-begins', process(now, null), (before) => ({
-      ...before,
-      ...found?.words,
-      source: found?.words.source ?? null,
-      batch: found?.batch ?? before.batch,
-      priority: found?.priority ?? before.priority,
-      occurrence: before.occurrence + 1,
-      raisedAt: now,
-      returnedAt: null,
-      acknowledgedAt: null,
-      acknowledgedBy: null,
-      note: null,
-      chattering,
-      latest: null,
-    })) ?? putEntry(board, name, begun)
-  );
-};
-
-/** The condition is over; `entry` says so already. */
-const conditionTurned = (
-  board: Board,
-  name: string,
-  entry: AlarmEntry,
-  now: number,
-  words: string | null,
-): BoardStep => {
-  // A chattering alarm that was held and returned at last chatters no more.
-  const calm = entry.alarm.chattering ? { ...entry, onsets: [] } : entry;
-  return (
-    takeEvent(board, name, calm, 'condition-ends', process(now, null), (alarm) => ({
-      ...alarm,
-      evidence: words === null ? alarm.evidence : `${alarm.evidence} ${words}`,
-      returnedAt: now,
-      chattering: false,
-    })) ?? putEntry(board, name, calm)
-  );
-};
-
-const process = (now: number, why: string | null): Told => ({ at: now, by: null, note: why });

@@ -4,15 +4,8 @@
  */
 import { type Channel, channelNames } from '../science/units/channel.ts';
 import type { AlarmChange, AlarmKind } from './alarm.ts';
-import {
-  type BoardStep,
-  ended,
-  lapse,
-  send,
-  settle,
-  settleReading,
-  unheeded,
-} from './alarm-board.ts';
+import { type BoardStep, ended, send, settle, settleReading, unheeded } from './alarm-board.ts';
+import { lapse } from './alarm-lapse.ts';
 import { whyNot } from './applies.ts';
 import { remember } from './channel-memory.ts';
 import { type ChronicleRow, chronicle, heardIn } from './chronicle.ts';

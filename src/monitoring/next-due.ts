@@ -1,5 +1,5 @@
 /** The next moment at which the clock alone changes something. Pure: no I/O, no clock. */
-import { boardDue } from './alarm-board.ts';
+import { boardDue } from './alarm-lapse.ts';
 import { whyNot } from './applies.ts';
 import { devicesOf } from './silent-sensor.ts';
 import { stageDue } from './stages/stage-watch.ts';

@@ -16,6 +16,13 @@ export type Told = {
   readonly note: string | null;
 };
 
+/** Told of the process itself, with why where that is not plain. */
+export const byProcess = (now: number, why: string | null): Told => ({
+  at: now,
+  by: null,
+  note: why,
+});
+
 /** `entry` already says how the condition stands after the event. Null where the event is not possible. */
 export const takeEvent = (
   board: Board,

@@ -8,13 +8,12 @@ import type { AlarmChange, AlarmKind, AlarmState, Priority } from '../../src/mon
 import {
   type Board,
   type BoardStep,
-  boardDue,
   ended,
-  lapse,
   send,
   settle,
   settleReading,
 } from '../../src/monitoring/alarm-board.ts';
+import { boardDue, lapse } from '../../src/monitoring/alarm-lapse.ts';
 import type { AlarmEvent, Condition } from '../../src/monitoring/alarm-machine.ts';
 import { isSetAside } from '../../src/monitoring/alarm-standing.ts';
 import type { Finding } from '../../src/monitoring/finding.ts';
