@@ -5,7 +5,8 @@
  *
  * A row that cannot be read gives a fault in its place and reading goes on, so that one run can tell a person all
  * that is wrong; whether anything is kept in spite of a fault is the caller's to decide. A blank field is no value.
- * Rows come in the order of the file, which for a history is the order of arrival. Pure: no I/O, no clock.
+ * Rows come in the order of the file, which for a history is the order of arrival. Longer than 250 lines because the
+ * row, its time and its numbers share one state of the file. Pure: no I/O, no clock.
  */
 import { fail, ok, type Result } from '../result.ts';
 import type { Channel } from '../science/units/channel.ts';

@@ -4,9 +4,7 @@
  * default is told in `supposed`. Errors name the option, the value and what to do.
  */
 
-import { type Drink, drinks, firstStage, type Stage, stages } from '../../monitoring/batch.ts';
-import type { TemperatureBand, VesselKind } from '../../monitoring/vessel.ts';
-import type { Watched } from '../../monitoring/watched.ts';
+import { drinks, stages } from '../../monitoring/batch.ts';
 import { fail, ok, type Result } from '../../result.ts';
 import {
   convertMeasure,
@@ -15,6 +13,8 @@ import {
   unitsOfMeasure,
 } from '../../web/calculations/measure.ts';
 import { csvTime, zoneOffset } from '../../wire/csv-read-time.ts';
+import type { DescribedBatch } from './described-batch.ts';
+import { supposedHeadspaceShare, supposedOf, supposedVolumeLitre } from './supposed.ts';
 
 /** The options of a history, as parseArgs wants them. */
 export const batchOptions = {
@@ -40,30 +40,6 @@ export const batchOptions = {
 
 type BatchOption = keyof typeof batchOptions;
 export type BatchValues = Readonly<Partial<Record<BatchOption, string | boolean | undefined>>>;
-
-export type DescribedBatch = {
-  readonly title: string;
-  readonly drink: Drink;
-  readonly stage: Stage;
-  readonly originalGravity: number | null;
-  readonly expectedTerminalGravity: number | null;
-  readonly attenuationLimit: number | null;
-  /** What a hydrometer said at the end; null where nobody noted it. */
-  readonly finalGravity: number | null;
-  readonly temperatureBand: TemperatureBand | null;
-  readonly volumeLitre: number;
-  readonly headspaceLitre: number;
-  readonly ratedGaugePressurePascal: number | null;
-  readonly reliefGaugePressurePascal: number | null;
-  readonly carbonationVolumes: number | null;
-  readonly gasConnected: boolean;
-  readonly zoneOffsetSeconds: number | null;
-  /** Unix seconds. */
-  readonly startedAt: number | null;
-  readonly endedAt: number | null;
-  /** What was not said and is supposed instead, as sentences. */
-  readonly supposed: readonly string[];
-};
 
 type Bound = {
   readonly measure: Measure;
@@ -175,10 +151,6 @@ export const describedBatch = (
   return ok({ ...described, supposed: supposedOf(described, values) });
 };
 
-/** One hectolitre of drink and a quarter as much gas: only foretelling pressure depends on it. Chosen by us. */
-const supposedVolumeLitre = 125;
-const supposedHeadspaceShare = 0.2;
-
 const oneOf = <Name extends string>(
   option: BatchOption,
   typed: string,
@@ -261,67 +233,3 @@ const clashIn = (
     ? '--ended is not after --started; correct one of them'
     : null;
 };
-
-const supposedOf = (
-  batch: Omit<DescribedBatch, 'supposed'>,
-  values: BatchValues,
-): readonly string[] => {
-  const isFermentation = batch.stage === 'fermentation';
-  const list: (string | false)[] = [
-    values.drink === undefined && 'No --drink was given: the batch is judged as an ale.',
-    values.stage === undefined &&
-      'No --stage was given: the whole record is judged as a fermentation.',
-    isFermentation &&
-      batch.originalGravity === null &&
-      'No --og was given: the first readings stand for the original gravity.',
-    isFermentation &&
-      batch.expectedTerminalGravity === null &&
-      batch.attenuationLimit === null &&
-      'Neither --terminal nor --limit was given: what drinks of this kind usually reach stands for the estimate.',
-    batch.temperatureBand === null &&
-      'Neither --low nor --high was given: there is no temperature band to leave.',
-    batch.ratedGaugePressurePascal === null &&
-      'No --rated-bar was given: over-pressure is not judged. The rating stands on the nameplate.',
-    values.volume === undefined &&
-      `No --volume was given: ${supposedVolumeLitre} L with ${supposedVolumeLitre * supposedHeadspaceShare} L of headspace are supposed, on which only foretelling pressure depends.`,
-    values.volume !== undefined &&
-      values.headspace === undefined &&
-      `No --headspace was given: a fifth of the volume, ${Number((batch.volumeLitre * supposedHeadspaceShare).toPrecision(4))} L, is supposed.`,
-    batch.startedAt === null && 'No --started was given: the first row stands for the start.',
-    batch.endedAt === null &&
-      'No --ended was given: the clock stops at the last row, and silence after it is not judged.',
-  ];
-  return list.filter((sentence) => sentence !== false);
-};
-
-const kindAtStage = (stage: Stage): VesselKind =>
-  (Object.keys(firstStage) as VesselKind[]).find((kind) => firstStage[kind] === stage) ??
-  'fermenter';
-
-/** The batch in its vessel, as the watch takes it. */
-export const watchedOf = (batch: DescribedBatch, startedAt: number): Watched => ({
-  vessel: {
-    vessel: 'vessel',
-    title: batch.title,
-    kind: kindAtStage(batch.stage),
-    volumeLitre: batch.volumeLitre,
-    headspaceLitre: batch.headspaceLitre,
-    ratedGaugePressurePascal: batch.ratedGaugePressurePascal,
-    reliefGaugePressurePascal: batch.reliefGaugePressurePascal,
-    gasConnected: batch.gasConnected,
-    temperatureBand: null,
-  },
-  batch: {
-    batch: 'batch',
-    title: batch.title,
-    drink: batch.drink,
-    stage: batch.stage,
-    startedAt,
-    endedAt: null,
-    originalGravity: batch.originalGravity,
-    expectedTerminalGravity: batch.expectedTerminalGravity,
-    attenuationLimit: batch.attenuationLimit,
-    temperatureBand: batch.temperatureBand,
-    carbonationVolumes: batch.carbonationVolumes,
-  },
-});

@@ -10,7 +10,7 @@ import { fail, ok, type Result } from '../../result.ts';
 import { type CsvUnderstood, csvReader, csvRows } from '../../wire/csv-read.ts';
 import { csvReadFaultInWords } from '../../wire/csv-read-fault.ts';
 import { rfc3339 } from '../../wire/rfc3339.ts';
-import { type DescribedBatch, watchedOf } from './batch-options.ts';
+import { type DescribedBatch, watchedOf } from './described-batch.ts';
 import type { BacktestRecord } from './record.ts';
 
 export type History = {

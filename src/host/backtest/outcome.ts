@@ -1,5 +1,5 @@
 /** All that a report and its summary tell of one backtested history. Pure data. */
-import type { DescribedBatch } from './batch-options.ts';
+import type { DescribedBatch } from './described-batch.ts';
 import type { Foretold } from './foretold.ts';
 import type { History } from './history.ts';
 import type { Told } from './told.ts';

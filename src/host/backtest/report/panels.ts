@@ -1,7 +1,7 @@
 /**
  * The panels of a report: one a channel that has readings, gravity, temperature and pressure first, each in the trade's
  * unit with the file's own unit on a second axis; and for each moment looked back from, what was foretold then.
- * Pure: no I/O, no clock.
+ * Longer than 250 lines because both kinds of panel share range, ticks and curve. Pure: no I/O, no clock.
  */
 import { type Channel, channelNames } from '../../../science/units/channel.ts';
 import { channelWords, chartWords } from '../../../web/messages.ts';
