@@ -235,6 +235,10 @@ describe('a history is refused', () => {
     ],
     [`${head}\n1893456000,1.05\n`, /which lies after 2027-01-01T00:05:00Z/],
     ['', /the file is empty/],
+    [
+      `${head},place\n`,
+      /is headed "place", .* or have it left out \(--leave-out "place" does that\)$/,
+    ],
   ])('%j', (text, words) => {
     expect(faults(text)[0]).toMatch(words);
   });

@@ -59,7 +59,10 @@ export const historyOf = (
   let latest = Number.NEGATIVE_INFINITY;
   for (const step of csvRows(piecesOf(text), reader)) {
     if (!step.ok) {
-      faults.push(csvReadFaultInWords(step.fault));
+      const { fault } = step;
+      const option =
+        fault.kind === 'column-unknown' ? ` (--leave-out "${fault.heading}" does that)` : '';
+      faults.push(`${csvReadFaultInWords(fault)}${option}`);
       continue;
     }
     const { line, timeSeconds: time, points } = step.value;
