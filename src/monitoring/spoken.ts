@@ -17,8 +17,10 @@ export const duration = (seconds: number): string => {
 };
 
 /** A difference of gravity in points of 0.001: "0.3 points". */
-export const points = (gravityDifference: number): string =>
-  `${trim(gravityDifference * 1000, 1)} points`;
+export const points = (gravityDifference: number): string => {
+  const count = trim(gravityDifference * 1000, 1);
+  return `${count} ${count === '1' ? 'point' : 'points'}`;
+};
 
 export const gravity = (value: number): string => value.toFixed(4);
 
