@@ -72,7 +72,8 @@ export const alarmFigures = (
     .filter(({ at }) => at >= from && at <= to)
     .toSorted((one, other) => one.at - other.at);
   const called = told.filter(calls);
-  const spanSeconds = Math.max(1, to - from);
+  // A rate over less than a day would make much of a morning.
+  const days = Math.max(1, (to - from) / 86_400);
   const frequent = byFrequency(called);
   const topTen = frequent.slice(0, 10);
   const stale = staleAlarms(standing, to).map(named);
@@ -86,7 +87,7 @@ export const alarmFigures = (
     from,
     to,
     alarms: called.length,
-    alarmsPerDay: figure('alarmsPerDay', called.length / (spanSeconds / 86_400)),
+    alarmsPerDay: figure('alarmsPerDay', called.length / days),
     mostInTenMinutes: busiest(called),
     shareOfTimeInFlood: floods(called, from, to),
     topTenShare: {

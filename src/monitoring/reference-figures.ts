@@ -37,7 +37,9 @@ export const referenceFigures = {
   ],
   mostInTenMinutes: [secondHand(10, 'more than 10 in 10 minutes are a flood', 'ISA-18.2')],
   shareOfTimeInFlood: [secondHand(0.01, 'less than about 1 % of the time', 'ISA-18.2')],
-  topTenShare: [recalled(0.05, 'the ten most frequent make 1 to 5 % of all', both)],
+  topTenShare: [
+    recalled(null, 'the ten most frequent make 1 to 5 % of all, in a plant with thousands', both),
+  ],
   highShare: [secondHand(null, 'about 5 % are of high priority', 'EEMUA 191')],
   mediumShare: [secondHand(null, 'about 15 % are of medium priority', 'EEMUA 191')],
   lowShare: [secondHand(null, 'about 80 % are of low priority', 'EEMUA 191')],

@@ -375,20 +375,22 @@ export const alarmActWords = {
   asideLead:
     'It is then followed in silence. Nobody is told while it is set aside, whatever happens.',
   shelve: 'Shelve it',
-  shelveThis: (alarm: string, vessel: string): string => `Shelve: ${alarm}, ${vessel}`,
+  shelveThis: (alarm: string, vessel: string): string => `Shelve it: ${alarm}, ${vessel}`,
   shelveFor: 'For how long',
   shelveHint: 'It comes back by itself when the time is over.',
   hours: (hours: number): string =>
     hours < 48 ? (hours === 1 ? '1 hour' : `${hours} hours`) : `${hours / 24} days`,
   remove: 'Take it out of service',
-  removeThis: (alarm: string, vessel: string): string => `Take out of service: ${alarm}, ${vessel}`,
+  removeThis: (alarm: string, vessel: string): string =>
+    `Take it out of service: ${alarm}, ${vessel}`,
   reason: 'Why',
   reasonHint: 'It stays out until somebody puts it back, so whoever comes next has to know.',
   unshelve: 'Take it off the shelf',
   unshelveThis: (alarm: string, vessel: string): string =>
-    `Take off the shelf: ${alarm}, ${vessel}`,
+    `Take it off the shelf: ${alarm}, ${vessel}`,
   putBack: 'Put it back into service',
-  putBackThis: (alarm: string, vessel: string): string => `Put back: ${alarm}, ${vessel}`,
+  putBackThis: (alarm: string, vessel: string): string =>
+    `Put it back into service: ${alarm}, ${vessel}`,
   reset: 'Reset',
   resetThis: (alarm: string, vessel: string): string => `Reset: ${alarm}, ${vessel}`,
   resetLead:

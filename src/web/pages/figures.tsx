@@ -56,7 +56,7 @@ const Named = ({
   readonly called: (vessel: string) => string;
 }) =>
   alarms.length === 0 ? null : (
-    <section>
+    <section class="past">
       <h2>{title}</h2>
       <ul>
         {alarms.map(({ vessel, kind, since }) => (
@@ -129,7 +129,7 @@ export const figuresPage = ({ figures, standing, vessels, ...visit }: FiguresPag
       </section>
       <p class="hint">{figuresWords.reservation}</p>
       {figures.topTenShare.alarms.length === 0 ? null : (
-        <section>
+        <section class="past">
           <h2>{figuresWords.frequent}</h2>
           <table class="history">
             <thead>
