@@ -57,7 +57,7 @@ const axeFindings = async (): Promise<readonly string[]> => {
 
 /** Nothing over the edge, nothing that axe minds. */
 const isSound = async (): Promise<void> => {
-  const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+  const wide = await page.evaluate<number>('document.documentElement.scrollWidth');
   expect(wide).toBeLessThanOrEqual(320);
   expect(await axeFindings()).toEqual([]);
 };

@@ -28,7 +28,7 @@ const wrapped = (label: string, text: string, width: number): readonly string[] 
 };
 
 const textWidth = 84;
-const labelWidth = 15;
+const labelWidth = 20;
 
 const textOf = (entry: HistoryEntry): NewsText => {
   switch (entry.kind) {
