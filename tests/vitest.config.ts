@@ -35,6 +35,8 @@ const receivers = async (request: Request): Promise<Response> => {
 /** No test is about time: a slow machine may take as long as it needs, a hanging one ends. */
 const patience = { testTimeout: 180_000, hookTimeout: 180_000 } as const;
 
+const seeded = fileURLToPath(new URL('property-seed.ts', import.meta.url));
+
 export default defineConfig({
   root,
   test: {
@@ -45,6 +47,7 @@ export default defineConfig({
           name: 'node',
           ...patience,
           include: ['tests/{science,monitoring,wire,host,house}/**/*.test.ts'],
+          setupFiles: [seeded],
           environment: 'node',
         },
       },
@@ -69,7 +72,7 @@ export default defineConfig({
           name: 'worker',
           ...patience,
           include: ['tests/{storage,web}/**/*.test.ts'],
-          setupFiles: ['tests/web/load-worker.ts'],
+          setupFiles: [seeded, 'tests/web/load-worker.ts'],
           // One clock serves all files, so they take turns.
           fileParallelism: false,
         },

@@ -358,6 +358,8 @@ describe('what the outside does to a watch', () => {
             now += step.kind === 'wait' ? step.seconds : 60;
             state = stepped(state, step, now).state;
           }
+          // What is due at this very moment is raised by the time that has passed, not by setting it back.
+          state = judge(watched, state, [], now).state;
           const setBack = judge(watched, state, [], now - back);
           expect(setBack.changes).toEqual([]);
           expect(setBack.happenings).toEqual([]);
