@@ -75,7 +75,7 @@ export const settleReading = (
   const known = board[name] ?? untoldEntry(finding, name, batch, now);
   const held = heldSeconds(known);
   const delay = finding.condition === 'holds' ? finding.onDelaySeconds : finding.offDelaySeconds;
-  // Where a person is to go at once, nothing is waited for that may be under way.
+  // Where a person is to act at once, nothing is waited for that may be under way.
   const patience = finding.priority === 'high' ? 0 : latenessSeconds;
   const seen: Seen = [finding.at, finding.condition, delay, patience];
   const taken = withReading(known.course, seen, held);

@@ -34,9 +34,12 @@ export const alarmTitles = {
   'low-oxygen': 'Too little oxygen: leave the room',
 } as const satisfies Record<AlarmKind, string>;
 
-/** What the rank asks of a person, with the standard word for it. */
+/**
+ * What the rank asks of a person, with the standard word for it. "Act", not "go": where air is bad or a vessel is
+ * over its rating the first act is to stay away.
+ */
 export const priorityWords = {
-  high: 'High: go at once',
+  high: 'High: act at once',
   medium: 'Medium: see to it today',
   low: 'Low: at the next visit',
 } as const satisfies Record<Priority, string>;

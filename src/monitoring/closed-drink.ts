@@ -3,6 +3,7 @@
  */
 import type { Drink } from '../science/drink-density.ts';
 import { fermentationState } from '../science/fermentation-state.ts';
+import { standardAtmosphere } from '../science/gas-law.ts';
 import {
   type ClosedVessel,
   closedVesselAtPressure,
@@ -13,9 +14,6 @@ import { typicalBeer, water } from '../science/solubility.ts';
 import type { Batch } from './batch.ts';
 import type { Watched } from './watched.ts';
 
-/** Air pressure around the vessel. Assumption: sea level; 900 m up gauge pressures read 10 kPa higher. */
-const ambientPressurePascal = 101_325;
-
 export const closedVesselOf = (
   { vessel, batch }: Watched,
   filledAtCelsius: number,
@@ -25,7 +23,8 @@ export const closedVesselOf = (
   // A vessel filled to the brim still has some gas in its neck; science asks for a hundredth.
   headspaceLitre: Math.max(0.01 * vessel.volumeLitre, vessel.headspaceLitre),
   filledAtCelsius,
-  ambientPressurePascal,
+  // Assumption: sea level; 900 m up gauge pressures read 10 kPa higher.
+  ambientPressurePascal: standardAtmosphere,
 });
 
 /** Grams of carbon dioxide in all, for a vessel at rest; null where the physics does not reach. */

@@ -2,6 +2,7 @@
  * One call of the watch: new points, or none when the clock alone moved, become findings, and findings become
  * changes of alarms. Pure: no I/O, no clock, no randomness.
  */
+import { standardAtmosphere } from '../science/gas-law.ts';
 import { type Channel, channelNames } from '../science/units/channel.ts';
 import type { AlarmChange, AlarmKind } from './alarm.ts';
 import { type BoardStep, ended, send, settle, settleReading, unheeded } from './alarm-board.ts';
@@ -203,10 +204,10 @@ const instant = (
   return null;
 };
 
-/** The pressure of the air, where an absolute gauge is read. Assumption: sea level, within 3 %. */
-const standardAtmosphere = 101_325;
-
-/** Adding 0 turns a minus zero, which would not survive being kept as JSON, into a plain one. */
+/**
+ * An absolute gauge is taken to stand at sea level. Assumption: within 3 % up to 250 m.
+ * Adding 0 turns a minus zero, which would not survive being kept as JSON, into a plain one.
+ */
 const asGauge = (point: Point): Point =>
   point.channel === 'absolute-pressure'
     ? { ...point, channel: 'gauge-pressure', value: point.value - standardAtmosphere }

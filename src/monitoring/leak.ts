@@ -1,6 +1,7 @@
 /**
  * Leak: a closed vessel without a gas supply loses pressure hour by hour, not by pours. Pure: no I/O, no clock.
  */
+import { standardAtmosphere } from '../science/gas-law.ts';
 import type { PressureSigns } from './pressure-signs.ts';
 import { type Trend, trend } from './trend.ts';
 
@@ -33,7 +34,8 @@ export const steadyFall = (
     const fall = -all.slope;
     if (fall - fallErrors * all.slopeError <= 0) continue;
     const lost = fall * all.spanHours;
-    if (lost < Math.max(leastFallPascal, leastFallShare * (signs.pascal + 101_325))) continue;
+    if (lost < Math.max(leastFallPascal, leastFallShare * (signs.pascal + standardAtmosphere)))
+      continue;
     const celsiuses = signs.celsiuses.slice(from).filter((celsius) => celsius !== null);
     if (celsiuses.length > 0 && Math.max(...celsiuses) - Math.min(...celsiuses) > stillCelsius)
       continue;

@@ -3,12 +3,12 @@
  * gives a chance of crossing the rated pressure and the time at which. Pure: no I/O, no clock.
  */
 import { closedVesselOf, pressureAt } from './closed-drink.ts';
-import { median } from './median.ts';
 import type { PressureSigns } from './pressure-signs.ts';
 import type { Estimate } from './status.ts';
-import { type Trend, trend } from './trend.ts';
+import { steadyRise } from './steady-rise.ts';
 import { type WarmUp, warmUp } from './warm-up.ts';
 import type { Watched } from './watched.ts';
+import { type Weighted, weightedEstimate } from './weighted-estimate.ts';
 
 export type PressureAhead = {
   /** Chance, 0 to 1, that the rated pressure is crossed within the horizon. */
@@ -32,13 +32,6 @@ const gaugeError = 0.025;
 
 /** A warm-up must lift the temperature so far above what it was in the two days before. Chosen by us. */
 const leastWarming = 1;
-
-/** Slope of a rise in standard errors. Chosen by us. */
-const riseErrors = 3.5;
-
-/** By how much the pressure must pass what it was in the days before, to count as new gas. Chosen by us. */
-const beyondPascal = 4000;
-const beyondShare = 0.025;
 
 export const pressureAhead = (watched: Watched, signs: PressureSigns): PressureAhead | null => {
   const rated = watched.vessel.ratedGaugePressurePascal;
@@ -71,7 +64,7 @@ const byWarming = (watched: Watched, signs: PressureSigns, limit: number): Press
   const crossingCelsius = temperatureFor(watched, signs, limit);
   if (crossingCelsius === null) return null;
   const last = rise.hours.at(-1) ?? 0;
-  const times: { hours: number; weight: number }[] = [];
+  const times: Weighted[] = [];
   let chance = 0;
   for (const { weight, end, endSd, tauHours } of warming.ways) {
     // Five equal slices of the normal distribution of the end.
@@ -83,10 +76,10 @@ const byWarming = (watched: Watched, signs: PressureSigns, limit: number): Press
       const hours = need <= 0 ? 0 : -tauHours * Math.log(1 - need / gap);
       if (hours > horizonHours) continue;
       chance += weight / slices.length;
-      times.push({ hours: last + hours, weight });
+      times.push({ value: last + hours, weight });
     }
   }
-  const crossing = spreadOf(times, signs.at);
+  const crossing = weightedEstimate(times, (hours) => Math.round(signs.at + hours * 3600));
   // Before a whole day is known, warming may be the day's swing: only what is near the rating counts.
   const near = signs.pascal > nearShare * limit;
   return {
@@ -99,6 +92,7 @@ const byWarming = (watched: Watched, signs: PressureSigns, limit: number): Press
   };
 };
 
+/** Share of the rating from which a warming of less than a day is believed, and the chance it is given below. Chosen by us. */
 const nearShare = 0.87;
 const unsureChance = 0.4;
 
@@ -142,17 +136,23 @@ const risingPart = (
 
 /** Readings sway by so much while the temperature stands still. Chosen by us. */
 const swayCelsius = 0.6;
+/** The low that a warm-up starts from is sought so far back: a day and a night. Chosen by us. */
 const recentHours = 30;
+/** Readings over so long have seen a day's swing. Chosen by us. */
 const dayHours = 20;
 /** Readings of a warm-up older than this say less than their share: rooms have their day too. */
 const fitHours = 14;
 
 const endOf = (warming: WarmUp): Estimate => {
   const ends = warming.ways.flatMap(({ weight, end, endSd }) =>
-    slices.map((step) => ({ hours: end + step * endSd, weight })),
+    slices.map((step) => ({ value: end + step * endSd, weight })),
   );
   return (
-    quantiles(ends, (value) => value) ?? { value: warming.now, low: warming.now, high: warming.now }
+    weightedEstimate(ends, (value) => value) ?? {
+      value: warming.now,
+      low: warming.now,
+      high: warming.now,
+    }
   );
 };
 
@@ -191,66 +191,6 @@ const regulatorHours = 24;
 /** A valve opens and shuts within so much of its setting; above it, it is not working. */
 const valveSlack = 1.12;
 
-/**
- * Gas that gathers: a rise at one temperature, beyond the noise, in every quarter of the window, to above what the
- * days before have seen.
- */
-export const steadyRise = (
-  signs: PressureSigns,
-): { readonly trend: Trend; readonly riseHours: number } | null => {
-  for (const window of [4, 6, 12, 24]) {
-    const from = signs.hours.findIndex((hour) => hour >= -window);
-    const hours = signs.hours.slice(from);
-    if (hours.length < 4 || (hours[0] ?? 0) > -0.7 * window) continue;
-    const levelled = signs.levelled.slice(from);
-    const all = trend(hours, levelled, leastScatterPascal);
-    if (all === null || all.slope - riseErrors * all.slopeError <= 0) continue;
-    const beyond = Math.max(beyondPascal, beyondShare * (signs.pascal + standardAtmosphere));
-    if (all.slope * all.spanHours < 0.7 * beyond) continue;
-    if (!stillEnough(signs.celsiuses.slice(from))) continue;
-    const before = signs.levelled.slice(0, from + 1).sort((a, b) => a - b);
-    const highest = before[Math.floor(0.9 * before.length)];
-    if (
-      -window - (signs.hours[0] ?? 0) < quietHours ||
-      before.length < 4 ||
-      highest === undefined ||
-      all.level - highest < beyond
-    )
-      continue;
-    if (!everyQuarter(levelled)) continue;
-    return { trend: all, riseHours: window };
-  }
-  return null;
-};
-
-/** What was before must be known for so long. Chosen by us: a swing with the day shows in less. */
-const quietHours = 6;
-
-/** A step or a bend is no rise: each quarter must add its part. */
-const everyQuarter = (values: readonly number[]): boolean => {
-  const quarter = values.length / 4;
-  const middles = [0, 1, 2, 3].map((index) =>
-    median(values.slice(Math.floor(index * quarter), Math.ceil((index + 1) * quarter))),
-  );
-  const total = (middles[3] ?? 0) - (middles[0] ?? 0);
-  return [0, 1, 2].every((index) => {
-    const part = ((middles[index + 1] ?? 0) - (middles[index] ?? 0)) / total;
-    return part > 0.1 && part < 0.65;
-  });
-};
-
-const standardAtmosphere = 101_325;
-
-const leastScatterPascal = 150;
-
-/** Degrees within which levelling by temperature can be trusted; beyond, the gas lags behind. Chosen by us. */
-const levelledCelsius = 1.2;
-
-const stillEnough = (celsiuses: readonly (number | null)[]): boolean => {
-  const heard = celsiuses.filter((celsius) => celsius !== null);
-  return heard.length === 0 || Math.max(...heard) - Math.min(...heard) <= levelledCelsius;
-};
-
 /** The temperature at which the content as it is reaches a pressure; null beyond 45 °C. */
 const temperatureFor = (watched: Watched, signs: PressureSigns, limit: number): number | null => {
   const { still } = signs;
@@ -271,27 +211,4 @@ const temperatureFor = (watched: Watched, signs: PressureSigns, limit: number): 
     else low = middle;
   }
   return high;
-};
-
-const spreadOf = (
-  times: readonly { readonly hours: number; readonly weight: number }[],
-  at: number,
-): Estimate | null => quantiles(times, (hours) => Math.round(at + hours * 3600));
-
-const quantiles = (
-  values: readonly { readonly hours: number; readonly weight: number }[],
-  shape: (value: number) => number,
-): Estimate | null => {
-  const sorted = [...values].sort((a, b) => a.hours - b.hours);
-  const total = sorted.reduce((sum, { weight }) => sum + weight, 0);
-  if (total <= 0) return null;
-  const at = (share: number): number => {
-    let sum = 0;
-    for (const { hours, weight } of sorted) {
-      sum += weight;
-      if (sum >= share * total) return hours;
-    }
-    return sorted.at(-1)?.hours ?? 0;
-  };
-  return { value: shape(at(0.5)), low: shape(at(0.05)), high: shape(at(0.95)) };
 };

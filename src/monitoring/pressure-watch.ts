@@ -9,10 +9,11 @@ import { closedVesselOf } from './closed-drink.ts';
 import type { Finding } from './finding.ts';
 import { steadyFall } from './leak.ts';
 import { pressureCaution } from './over-pressure.ts';
-import { type PressureAhead, pressureAhead, steadyRise } from './pressure-ahead.ts';
+import { type PressureAhead, pressureAhead } from './pressure-ahead.ts';
 import type { PressureMemory } from './pressure-memory.ts';
 import { type PressureSigns, pressureSigns } from './pressure-signs.ts';
 import { celsius, duration, gaugePressure, percent } from './spoken.ts';
+import { steadyRise } from './steady-rise.ts';
 import type { Watched } from './watched.ts';
 
 /** Chance of a crossing at which the alarm is raised, and at which it is over. Chosen by us. */

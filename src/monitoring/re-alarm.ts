@@ -5,7 +5,7 @@
 import type { Priority } from './alarm.ts';
 
 /**
- * Chosen by us, from what each priority asks of a person. high, go at once: after an hour somebody should be
+ * Chosen by us, from what each priority asks of a person. high, act at once: after an hour somebody should be
  * there. medium, see to it today: the same time tomorrow is too late. low, at the next visit: a week without one
  * is long. Shorter nags people who are at work on it; longer forgets.
  */

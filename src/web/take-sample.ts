@@ -10,7 +10,11 @@ import { type Env, vesselStub } from '../storage/env.ts';
 import type { sampleBody } from './contract.ts';
 import { Refusal } from './fault.ts';
 
-/** Alcohol that the correction assumes where the batch's own is not known: a young beer, halfway. */
+/**
+ * Alcohol that the correction assumes where the batch's own is not known: a young beer,
+ * halfway. Assumption: 2.5 % vol too many or too few moves the correction by under a fifth
+ * of a point from 5 to 38 °C.
+ */
 const unknownAlcoholPercent = 2.5;
 
 export const takeSample = async (

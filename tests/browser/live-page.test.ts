@@ -318,7 +318,7 @@ test.each(['', '/vessels/north', '/set-up'])(
   async (path) => {
     held.alarms = [stall, over];
     await page.setViewportSize({ width: 320, height: 700 });
-    await page.goto(address(path));
+    await page.goto(address(path), { waitUntil: 'networkidle' });
     await page.evaluate(openEverything);
     expect(await page.evaluate('document.documentElement.scrollWidth')).toBe(320);
     const targets = await page.evaluate<readonly Target[]>(targetSizes);

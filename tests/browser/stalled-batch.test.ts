@@ -13,6 +13,7 @@ import {
   type WebhookReceiver,
 } from '../../src/host/demo/webhook-receiver.ts';
 import { simulatedCellar } from '../../src/host/scenario/simulated-cellar.ts';
+import { chartWords } from '../../src/web/messages.ts';
 import { openBrowser, type ThrowawayHost, throwawayHost } from './browsing.ts';
 
 const startAt = 1_900_000_000;
@@ -138,8 +139,24 @@ test.each(
   async ({ path, colorScheme }) => {
     await page.setViewportSize({ width: 320, height: 700 });
     await page.emulateMedia({ colorScheme });
-    await page.goto(`${host.url}/cellars/skerrow-yard${path}`);
+    await page.goto(`${host.url}/cellars/skerrow-yard${path}`, { waitUntil: 'networkidle' });
     expect(await axeFindings()).toEqual([]);
   },
   60_000,
 );
+
+test('axe has nothing to say about a vessel whose chart is still on its way, nor once it is drawn', async () => {
+  const held = Promise.withResolvers<void>();
+  const chartData = '**/vessels/fermenter-2/chart*';
+  await page.route(chartData, async (route) => {
+    await held.promise;
+    await route.continue();
+  });
+  await page.goto(`${host.url}/cellars/skerrow-yard/vessels/fermenter-2`);
+  await page.getByText(chartWords.loading).waitFor();
+  expect(await axeFindings()).toEqual([]);
+  held.resolve();
+  await page.locator('canvas').first().waitFor();
+  await page.unroute(chartData);
+  expect(await axeFindings()).toEqual([]);
+}, 60_000);

@@ -128,7 +128,7 @@ describe('a late reading', () => {
     expect(settleReading(board, finding('holds', 9100), null, 10_000).board).not.toBe(board);
   });
 
-  it('is waited for by the clock, but not where a person is to go at once', () => {
+  it('is waited for by the clock, but not where a person is to act at once', () => {
     const due = (priority: Priority) =>
       boardDue(settleReading({}, finding('holds', 0, { priority }), null, 0).board);
     expect([due('low'), due('medium'), due('high')]).toEqual([1500, 1500, 600]);

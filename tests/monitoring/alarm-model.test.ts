@@ -47,7 +47,7 @@ class Model {
   latched = false;
   since: number | null = null;
   waitingRank = 0;
-  /** Minutes that the clock alone waits for what is under way; none where somebody is to go at once. */
+  /** Minutes that the clock alone waits for what is under way; none where somebody is to act at once. */
   patience = 0;
   rank = 0;
   occurrence = 0;

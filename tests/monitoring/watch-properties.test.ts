@@ -9,36 +9,12 @@ import {
   statusOf,
   type WatchState,
 } from '../../src/monitoring/watch.ts';
-import type { Point, Watched } from '../../src/monitoring/watched.ts';
+import type { Point } from '../../src/monitoring/watched.ts';
+import { harbourAle } from './harbour-ale.ts';
 
 const start = 1_770_000_000;
 
-const watched: Watched = {
-  vessel: {
-    vessel: 'fermenter-1',
-    title: 'Fermenter 1',
-    kind: 'fermenter',
-    volumeLitre: 120,
-    headspaceLitre: 20,
-    ratedGaugePressurePascal: 150_000,
-    reliefGaugePressurePascal: null,
-    gasConnected: false,
-    temperatureBand: { lowCelsius: 16, highCelsius: 22 },
-  },
-  batch: {
-    batch: 'harbour-9',
-    title: 'Harbour ale 9',
-    drink: 'ale',
-    stage: 'fermentation',
-    startedAt: start,
-    endedAt: null,
-    originalGravity: 1.05,
-    expectedTerminalGravity: 1.012,
-    attenuationLimit: null,
-    temperatureBand: null,
-    carbonationVolumes: null,
-  },
-};
+const watched = harbourAle(start);
 
 const points: fc.Arbitrary<Point> = fc.oneof(
   fc.record({

@@ -58,7 +58,7 @@ test('an alarm is delivered once, and the reference library verifies its signatu
       vesselTitle: 'Long Meg',
       batch: 'haymaker-12',
       change: { transition: 'raised', alarm: { kind: 'over-pressure', state: 'unacknowledged' } },
-      text: expect.stringMatching(/^Long Meg: Over-pressure, raised\. High: go at once\.\nSeen: /),
+      text: expect.stringMatching(/^Long Meg: Over-pressure, raised\. High: act at once\.\nSeen: /),
     },
   });
   expect(delivery.headers['content-type']).toMatch(/application\/cloudevents\+json/);

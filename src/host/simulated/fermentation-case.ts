@@ -1,6 +1,7 @@
 /**
  * One simulated fermentation with its truth: how it ran, what went wrong, and when. Classes, causes and label
- * fields are those of fixtures/bench/README.md, so that one score serves both.
+ * fields are those of fixtures/bench/README.md, so that one score serves both. Longer than 250 lines because a case and
+ * its truth are drawn in one go.
  */
 import type { Dice } from './dice.ts';
 import { ferment, type Shock, type Sugars, type Yeast } from './kinetics.ts';

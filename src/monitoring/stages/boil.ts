@@ -4,6 +4,7 @@
  * atmosphere (ISO 2533). Dropped: sugar lifts the boiling point by a few tenths of a degree, which only makes the
  * judgement milder. Pure: no I/O, no clock.
  */
+import { standardAtmosphere } from '../../science/gas-law.ts';
 import { ambientPressureAtHeight } from '../../science/units/gauge.ts';
 import { waterVapourPressureAt } from '../../science/water-vapour.ts';
 import type { Finding } from '../finding.ts';
@@ -28,7 +29,7 @@ export const boilingPointAt = (ambientPressurePascal: number): number => {
 
 const boilingPointHere = (watched: Watched): number => {
   const ambient = ambientPressureAtHeight(limitOf(watched, 'boil', 'heightMetre') ?? 0);
-  return boilingPointAt(ambient.ok ? ambient.value : 101_325);
+  return boilingPointAt(ambient.ok ? ambient.value : standardAtmosphere);
 };
 
 /** At this temperature and above the wort counts as boiling; no upper bound, whatever the probe says. */

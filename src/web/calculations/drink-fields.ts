@@ -1,4 +1,5 @@
 /** Fields that several calculations share: the drink, its gas, temperatures, pressures and gravities. */
+import { standardAtmosphere } from '../../science/gas-law.ts';
 import { typicalBeer } from '../../science/solubility.ts';
 import { preset, type Unit } from './field.ts';
 
@@ -47,7 +48,7 @@ export const drinkFields = {
 } as const;
 
 /** The standard atmosphere, until the local air pressure is given. */
-export const ambientField = preset(101_325, {
+export const ambientField = preset(standardAtmosphere, {
   label: 'Local air pressure',
   unit: 'Pa',
   measure: 'pressure',

@@ -43,7 +43,13 @@ export const chartFigure = (place: HTMLElement, firstChannel: string | undefined
   scroller.tabIndex = 0;
   scroller.setAttribute('aria-label', chartWords.table);
   details.append(made('summary', '', chartWords.table), scroller);
-  place.append(panelsPlace, touch, below, details);
+  const parts = [panelsPlace, touch, below, details];
+  const hideAll = (hidden: boolean): void => {
+    for (const part of parts) part.hidden = hidden;
+  };
+  // An empty picture has no name yet to be read out, and an empty table no rows.
+  hideAll(true);
+  place.append(...parts);
 
   let plots: readonly PanelPlot[] = [];
   let kind = '';
@@ -79,7 +85,7 @@ export const chartFigure = (place: HTMLElement, firstChannel: string | undefined
 
   const show = (data: ChartData): boolean => {
     const panels = panelsOf(data, firstChannel);
-    for (const part of [panelsPlace, touch, below, details]) part.hidden = panels.length === 0;
+    hideAll(panels.length === 0);
     const span = extentOf(data, panels);
     const marks = data.marks
       .filter((mark) => mark.at >= span[0] && mark.at <= span[1])

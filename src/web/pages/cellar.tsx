@@ -10,6 +10,7 @@ import type { Role } from '../../storage/access.ts';
 import type { ChartReadings } from '../chart-data.ts';
 import { alarmStateWords, alarmWords, cellarWords, priorityWords } from '../messages.ts';
 import { arrival } from './arrival.ts';
+import { Beside, Figure } from './figure.tsx';
 import { type CellarRow, headline } from './headline.ts';
 import { holding } from './holding.ts';
 import { Layout, type Visit } from './layout.tsx';
@@ -17,7 +18,6 @@ import { Age, Moment, wholeMinute } from './moment.tsx';
 import { AlarmSign, PlainSign } from './sign.tsx';
 import { Trend } from './trend.tsx';
 import { inOrderOfNeed, needOf, type StandingAlarm, standingOf } from './urgency.ts';
-import { Way } from './way.tsx';
 
 /** A vessel with its recent readings, about two days in some fifty steps, where they are at hand. */
 type CellarPageRow = CellarRow & { readonly trend?: ChartReadings | null | undefined };
@@ -92,32 +92,10 @@ const Row = ({
       ) : (
         <>
           <div class="row-number">
-            <p class="figure">
-              {number.figure}
-              <span class="unit">{`\u00a0${number.unit}`}</span>
-            </p>
-            <p class="figure-label">
-              {number.label}
-              {number.readAt === null ? null : (
-                <>
-                  {', '}
-                  <Age at={number.readAt} now={now} />
-                </>
-              )}
-            </p>
+            <Figure number={number} now={now} />
           </div>
           <div class="row-along">
-            {number.way === null ? null : (
-              <>
-                <Way way={number.way} />
-                <p class="way-words">{number.way.words}</p>
-              </>
-            )}
-            <p class="listed beside">
-              {number.beside.map((part) => (
-                <span>{part}</span>
-              ))}
-            </p>
+            <Beside number={number} />
           </div>
           {row.trend === null || row.trend === undefined ? null : (
             <Trend readings={row.trend} channel={number.channel} />

@@ -11,18 +11,18 @@ import type { Channel } from '../../science/units/channel.ts';
 import { alarmsWords, cellarWords, chartWords, vesselKindWords, vesselWords } from '../messages.ts';
 import { AlarmCard, Caution } from './alarm-card.tsx';
 import { FermentationFacts, PressureFacts } from './facts.tsx';
+import { Beside, Figure } from './figure.tsx';
 import { HandSamples } from './hand-samples.tsx';
 import { headline } from './headline.ts';
 import { type HistoryLine, HistoryTable } from './history-table.tsx';
 import { holding } from './holding.ts';
 import { Layout, type Visit } from './layout.tsx';
-import { Age, Moment } from './moment.tsx';
+import { Moment } from './moment.tsx';
 import { MoveOn } from './move-on.tsx';
 import { barText, litreText } from './quantity.ts';
 import { ReadingsTable } from './readings-table.tsx';
 import { StageFacts } from './stage-facts.tsx';
 import { standingOf } from './urgency.ts';
-import { Way } from './way.tsx';
 
 export type VesselPageProps = Visit & {
   readonly vessel: Vessel;
@@ -144,30 +144,8 @@ export const vesselPage = ({
           <p class="row-unread">{cellarWords.noReading}</p>
         ) : (
           <div class="big-number" id="big-number">
-            <p class="figure">
-              {number.figure}
-              <span class="unit">{`\u00a0${number.unit}`}</span>
-            </p>
-            <p class="figure-label">
-              {number.label}
-              {number.readAt === null ? null : (
-                <>
-                  {', '}
-                  <Age at={number.readAt} now={now} />
-                </>
-              )}
-            </p>
-            {number.way === null ? null : (
-              <>
-                <Way way={number.way} />
-                <p class="way-words">{number.way.words}</p>
-              </>
-            )}
-            <p class="listed beside">
-              {number.beside.map((part) => (
-                <span>{part}</span>
-              ))}
-            </p>
+            <Figure number={number} now={now} />
+            <Beside number={number} />
           </div>
         )}
       </div>
