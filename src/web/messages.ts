@@ -135,6 +135,39 @@ export const limitWords = {
   oxygenFraction: 'Oxygen, at least',
 } as const satisfies Record<AnyLimitName, string>;
 
+export const limitUnitWords = {
+  minutes: 'min',
+  hours: 'hours',
+  days: 'days',
+  bar: 'bar',
+  points: 'points',
+  volumes: 'volumes',
+} as const;
+
+export const limitFormWords = {
+  title: (batch: string): string => `Limits of ${batch}`,
+  lead: 'A blank field keeps the default. Where people could be hurt a limit can be made stricter, never laxer.',
+  stage: 'Stage',
+  showStage: 'Show this stage',
+  ofStage: (stage: string): string => capital(stage),
+  label: (limit: string, unit: string): string => `${limit}, ${unit}`,
+  bounds: (lowest: string, highest: string): string => `between ${lowest} and ${highest}`,
+  default: (value: string, unit: string): string => `Default ${value} ${unit}`,
+  notWatched: 'Default: not watched',
+  hint: (standard: string, source: string, bounds: string): string =>
+    `${standard} (${source}). It can be set ${bounds}.`,
+  off: 'Do not watch this',
+  save: 'Set these limits',
+  back: 'Back to the vessel',
+  change: 'Change the limits',
+} as const;
+
+export const awayWords = {
+  from: 'Gyleward itself was away from',
+  to: 'to',
+  what: 'Nothing was heard and nobody was called in that time. Readings that were kept elsewhere are taken when they are sent again.',
+} as const;
+
 export const stageFactWords = {
   clocks: 'Clocks',
   limits: 'Limits in force',

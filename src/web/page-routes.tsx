@@ -17,6 +17,7 @@ import { deedBody, sampleBody, stageBody } from './contract.ts';
 import { Refusal } from './fault.ts';
 import { sampleFromForm } from './form-body.ts';
 import type { HttpContext } from './http-context.ts';
+import { limits } from './limit-routes.tsx';
 import { signInWords } from './messages.ts';
 import { pageForm } from './page-form.ts';
 import { pageVisit, requireRole } from './page-visit.ts';
@@ -203,4 +204,5 @@ export const pages = new Hono<HttpContext>()
     const { vessel } = await endBatch(context.env, cellar, batch, context.get('now'));
     return context.redirect(vesselAddress(cellar, vessel), 303);
   })
+  .route('/', limits)
   .route('/', setUp);

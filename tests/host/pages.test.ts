@@ -550,3 +550,39 @@ describe('WCAG 2.2 contrast of the sheet, light and dark', () => {
     }
   });
 });
+
+describe('an absence of Gyleward itself', () => {
+  const absence = { from: now - 7200, to: now - 3600 };
+  const cellarText = (at: number) =>
+    html(
+      pages.cellarPage({
+        ...visit,
+        rows: [{ ...rowOf('Long Meg'), absence }],
+        standingAlarms: [],
+        now: at,
+      }),
+    );
+  const vesselText = (at: number) =>
+    html(
+      pages.vesselPage({
+        ...visit,
+        ...rowOf('Long Meg'),
+        changes: [],
+        happenings: [],
+        absence,
+        now: at,
+      }),
+    );
+
+  test('is said on the cellar and on the vessel, with both its ends, for a day', async () => {
+    const ends = [absence.from, absence.to].map((at) =>
+      new Date(at * 1000).toISOString().replace('.000', ''),
+    );
+    for (const text of [await cellarText(now), await vesselText(now)]) {
+      expect(text).toContain('Gyleward itself was away');
+      for (const end of ends) expect(text).toContain(`datetime="${end}"`);
+    }
+    for (const text of [await cellarText(now + 86_400), await vesselText(now + 86_400)])
+      expect(text).not.toContain('Gyleward itself was away');
+  });
+});

@@ -22,7 +22,7 @@ test('every limit of every stage is said in words, with its unit and where it co
   for (const stage of stages) {
     const batch = sampleBatch({ stage });
     const limits = limitsInForce({ vessel, batch });
-    const page = String(StageFacts({ status: sampleStatus({ stage, limits }), now }));
+    const page = String(StageFacts({ status: sampleStatus({ stage, limits }), now, change: null }));
     for (const { limit } of limits) {
       expect(page, `${stage} ${limit}`).toContain(`<dt>${limitWords[limit]}</dt>`);
       said += 1;
@@ -37,7 +37,7 @@ test('values read as the trade reads them, and a limit of the batch says so', ()
     limits: { 'cold-steep': { steepSeconds: 54_000, lowCelsius: null, highCelsius: null } },
   });
   const limits = limitsInForce({ vessel, batch });
-  const page = String(StageFacts({ status: sampleStatus({ limits }), now }));
+  const page = String(StageFacts({ status: sampleStatus({ limits }), now, change: null }));
   expect(page).toContain('15 h<span class="bounds">set by the batch</span>');
   expect(page).toContain('not watched');
   expect(page).toMatch(
@@ -49,7 +49,9 @@ test('values read as the trade reads them, and a limit of the batch says so', ()
 test('a clock says how far it has run and when it runs out, or that it stands still', () => {
   const clock = { clock: 'rest', doneSeconds: 1200, ofSeconds: 3600 } as const;
   const shown = (dueAt: number | null): string =>
-    String(StageFacts({ status: sampleStatus({ clocks: [{ ...clock, dueAt }] }), now }));
+    String(
+      StageFacts({ status: sampleStatus({ clocks: [{ ...clock, dueAt }] }), now, change: null }),
+    );
   expect(shown(now + 2400)).toMatch(/20 min of 60 min.*runs out <time datetime=/s);
   expect(shown(now - 60)).toContain('ran out');
   expect(shown(null)).toContain('stands still');

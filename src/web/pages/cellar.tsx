@@ -6,10 +6,12 @@ import type { Alarm } from '../../monitoring/alarm.ts';
 import { asks, isShown } from '../../monitoring/alarm-standing.ts';
 import { asSentence } from '../../monitoring/sentence.ts';
 import type { Vessel } from '../../monitoring/vessel.ts';
+import type { Absence } from '../../storage/absence.ts';
 import type { Role } from '../../storage/access.ts';
 import type { ChartReadings } from '../chart-data.ts';
 import { alarmStateWords, alarmWords, cellarWords, priorityWords } from '../messages.ts';
 import { arrival } from './arrival.ts';
+import { Away, absenceToTell } from './away.tsx';
 import { Beside, Figure } from './figure.tsx';
 import { type CellarRow, headline } from './headline.ts';
 import { holding } from './holding.ts';
@@ -20,7 +22,10 @@ import { Trend } from './trend.tsx';
 import { inOrderOfNeed, needOf, type StandingAlarm, standingOf } from './urgency.ts';
 
 /** A vessel with its recent readings, about two days in some fifty steps, where they are at hand. */
-type CellarPageRow = CellarRow & { readonly trend?: ChartReadings | null | undefined };
+type CellarPageRow = CellarRow & {
+  readonly trend?: ChartReadings | null | undefined;
+  readonly absence?: Absence | null | undefined;
+};
 
 export type CellarPageProps = Visit & {
   readonly rows: readonly CellarPageRow[];
@@ -171,6 +176,12 @@ export const cellarPage = ({ rows, standingAlarms, now, ...visit }: CellarPagePr
               <Moment at={wholeMinute(now)} />
             </p>
           </div>
+          <Away
+            absence={absenceToTell(
+              rows.map((row) => row.absence),
+              now,
+            )}
+          />
           {groups.map((group) => (
             <section class={`group group-${group.need}`} id={`group-${group.need}`}>
               <h2>

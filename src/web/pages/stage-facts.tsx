@@ -6,7 +6,7 @@ import { duration, points } from '../../monitoring/spoken.ts';
 import type { LimitInForce } from '../../monitoring/stages/limits.ts';
 import type { StageClock } from '../../monitoring/stages/stage-view.ts';
 import type { Status } from '../../monitoring/status.ts';
-import { clockWords, limitWords, stageFactWords } from '../messages.ts';
+import { clockWords, limitFormWords, limitWords, stageFactWords } from '../messages.ts';
 import { Moment } from './moment.tsx';
 import { barText, celsiusText, channelText, numberText, percentText } from './quantity.ts';
 
@@ -55,7 +55,16 @@ const Clock = ({ clock, now }: { readonly clock: StageClock; readonly now: numbe
   </div>
 );
 
-export const StageFacts = ({ status, now }: { readonly status: Status; readonly now: number }) => (
+export const StageFacts = ({
+  status,
+  now,
+  change,
+}: {
+  readonly status: Status;
+  readonly now: number;
+  /** Where the limits are changed; null for who may not. */
+  readonly change: string | null;
+}) => (
   <div class="facts">
     {status.clocks.length === 0 ? null : (
       <dl>
@@ -80,6 +89,11 @@ export const StageFacts = ({ status, now }: { readonly status: Status; readonly 
             </div>
           ))}
         </dl>
+        {change === null ? null : (
+          <p>
+            <a href={change}>{limitFormWords.change}</a>
+          </p>
+        )}
       </details>
     )}
   </div>

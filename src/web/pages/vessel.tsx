@@ -8,8 +8,10 @@ import type { Status } from '../../monitoring/status.ts';
 import type { Vessel } from '../../monitoring/vessel.ts';
 import type { Happening } from '../../monitoring/watched.ts';
 import type { Channel } from '../../science/units/channel.ts';
+import type { Absence } from '../../storage/absence.ts';
 import { alarmsWords, cellarWords, chartWords, vesselKindWords, vesselWords } from '../messages.ts';
 import { AlarmCard, Caution } from './alarm-card.tsx';
+import { Away, absenceToTell } from './away.tsx';
 import { FermentationFacts, PressureFacts } from './facts.tsx';
 import { Beside, Figure } from './figure.tsx';
 import { HandSamples } from './hand-samples.tsx';
@@ -31,6 +33,8 @@ export type VesselPageProps = Visit & {
   /** Newest first. */
   readonly changes: readonly AlarmChange[];
   readonly happenings: readonly Happening[];
+  /** When Gyleward itself was last away; null if it never was. */
+  readonly absence?: Absence | null | undefined;
   /** Alarms that stand in the whole cellar, for the masthead; null where that was not asked. */
   readonly standing?: number | null | undefined;
   /** Unix seconds. */
@@ -98,6 +102,7 @@ export const vesselPage = ({
   status,
   changes,
   happenings,
+  absence,
   standing,
   now,
   ...visit
@@ -114,6 +119,7 @@ export const vesselPage = ({
   );
   const staged = status.clocks.length > 0 || status.limits.length > 0;
   const facts = status.fermentation !== null || status.pressure !== null || staged;
+  const acts = visit.role === 'operator' || visit.role === 'keeper';
   const hasReadings = Object.keys(status.latest).length > 0;
   return (
     <Layout
@@ -149,6 +155,7 @@ export const vesselPage = ({
           </div>
         )}
       </div>
+      <Away absence={absenceToTell([absence], now)} />
       {alarms.length === 0 ? null : (
         <section class="cards" id="standing" aria-labelledby="standing-title">
           <h2 id="standing-title" class="unseen">
@@ -183,7 +190,13 @@ export const vesselPage = ({
               <FermentationFacts status={status.fermentation} />
             )}
             {status.pressure === null ? null : <PressureFacts status={status.pressure} />}
-            {staged ? <StageFacts status={status} now={now} /> : null}
+            {staged ? (
+              <StageFacts
+                status={status}
+                now={now}
+                change={batch !== null && acts ? `${root}/batches/${batch.batch}/limits` : null}
+              />
+            ) : null}
           </section>
         ) : null}
         <div class={facts ? 'stacked' : 'beside-each-other'}>
@@ -193,9 +206,7 @@ export const vesselPage = ({
               <ReadingsTable status={status} now={now} />
             </section>
           ) : null}
-          {batch !== null && (visit.role === 'operator' || visit.role === 'keeper') ? (
-            <MoveOn batch={batch} visit={visit} />
-          ) : null}
+          {batch !== null && acts ? <MoveOn batch={batch} visit={visit} /> : null}
         </div>
       </div>
       {batch === null ? null : <HandSamples batch={batch} vessel={vessel.vessel} visit={visit} />}
