@@ -49,6 +49,7 @@ export default defineConfig({
           include: ['tests/{science,monitoring,wire,host,house}/**/*.test.ts'],
           setupFiles: [seeded],
           environment: 'node',
+          maxWorkers: 2,
         },
       },
       {
