@@ -121,39 +121,56 @@ const resolve = (
   return ok({ record, name, unit, value, sum, timeSeconds, updateTimeSeconds });
 };
 
+export type SenmlResolver = {
+  /** The next record as JSON holds it; null where it only sets base fields. `now` is when it was received. */
+  readonly take: (candidate: unknown, now: number) => Result<SenmlRecord | null, SenmlFault>;
+  readonly version: () => number;
+};
+
+/** Resolves records one after the other, in the order in which they are sent; base fields carry over. */
+export const senmlResolver = (): SenmlResolver => {
+  let base: Base = {};
+  let packVersion: number | undefined;
+  let record = -1;
+  return {
+    version: () => packVersion ?? defaultSenmlVersion,
+    take: (candidate, now) => {
+      record += 1;
+      const fields = readSenmlFields(candidate, record);
+      if (!fields.ok) return fields;
+      base = carry(base, fields.value);
+
+      const version = base.bver ?? defaultSenmlVersion;
+      if (!isUnderstood(version)) {
+        const understood = [defaultSenmlVersion, secondaryUnitsVersion];
+        const kind = 'version-not-understood';
+        return fail({ kind, record, field: 'bver', found: version, understood });
+      }
+      packVersion ??= version;
+      if (version !== packVersion) {
+        const kind = 'version-changed';
+        return fail({ kind, record, field: 'bver', found: version, earlier: packVersion });
+      }
+      return setsBaseOnly(fields.value) ? ok(null) : resolve(fields.value, base, record, now);
+    },
+  };
+};
+
 /** @param pack what JSON.parse made of the body */
 export const parseSenml = (pack: unknown, now: number): Result<SenmlPack, SenmlFault> => {
   if (!Array.isArray(pack)) return fail({ kind: 'not-an-array', found: shownValue(pack) });
   if (pack.length === 0) return fail({ kind: 'empty-pack' });
 
   const records: SenmlRecord[] = [];
-  let base: Base = {};
-  let packVersion: number | undefined;
-  for (const [record, candidate] of pack.entries()) {
-    const fields = readSenmlFields(candidate, record);
-    if (!fields.ok) return fields;
-    base = carry(base, fields.value);
-
-    const version = base.bver ?? defaultSenmlVersion;
-    if (!isUnderstood(version)) {
-      const understood = [defaultSenmlVersion, secondaryUnitsVersion];
-      const kind = 'version-not-understood';
-      return fail({ kind, record, field: 'bver', found: version, understood });
-    }
-    packVersion ??= version;
-    if (version !== packVersion) {
-      const kind = 'version-changed';
-      return fail({ kind, record, field: 'bver', found: version, earlier: packVersion });
-    }
-
-    if (setsBaseOnly(fields.value)) continue;
-    const resolved = resolve(fields.value, base, record, now);
+  const resolver = senmlResolver();
+  for (const candidate of pack) {
+    const resolved = resolver.take(candidate, now);
     if (!resolved.ok) return resolved;
-    records.push(resolved.value);
+    if (resolved.value !== null) records.push(resolved.value);
   }
   // Sorting is stable: records of one time keep the order in which they were sent.
   records.sort((earlier, later) => earlier.timeSeconds - later.timeSeconds);
-  return ok({ version: packVersion ?? defaultSenmlVersion, records });
+  return ok({ version: resolver.version(), records });
 };
 
 export const parseSenmlJson = (text: string, now: number): Result<SenmlPack, SenmlFault> => {
