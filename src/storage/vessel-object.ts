@@ -60,6 +60,12 @@ export type VesselView = {
 /** A key has sent more than its budget; nothing of the pack was stored in this vessel. */
 export type OverBudget = { readonly kind: 'over-budget'; readonly retryAfterSeconds: number };
 
+/** What came of readings that were sent; together as many as there were. */
+export type ReceivedCounts = StoredCounts & {
+  /** Readings of hours of which only least, mean and greatest value are kept; not stored. Absent for none. */
+  readonly thinned?: number;
+};
+
 export type ExportedPage = {
   readonly page: ReadingPage;
   /** Give it back for the next page; null at the end. */
@@ -113,14 +119,13 @@ export class VesselObject extends DurableObject<Env> {
 
   /**
    * Stores readings and judges them in one transaction; null where the vessel was never created.
-   * With a key the readings count against its budget. A reading of an hour that has been thinned
-   * counts as repeated.
+   * With a key the readings count against its budget.
    */
   async record(
     readings: readonly StoredReading[],
     now: number,
     key: string | null = null,
-  ): Promise<StoredCounts | OverBudget | null> {
+  ): Promise<ReceivedCounts | OverBudget | null> {
     const rows = readVessel(this.#sql, now);
     if (rows === null) return null;
     const budget = budgetFrom(this.env.READINGS_PER_MINUTE);
@@ -128,10 +133,13 @@ export class VesselObject extends DurableObject<Env> {
     if (wait !== null) return { kind: 'over-budget', retryAfterSeconds: wait };
     const { counts, after } = this.ctx.storage.transactionSync(() => {
       const outcome = storeReadings(this.#sql, readings, now);
+      const { thinned } = outcome;
+      const counts: ReceivedCounts =
+        thinned === 0 ? outcome.counts : { ...outcome.counts, thinned };
       const points = judgedReadings(outcome.changed, rows.watched.batch);
-      if (points.length === 0) return { counts: outcome.counts, after: rows };
+      if (points.length === 0) return { counts, after: rows };
       const verdict = judge(rows.watched, rows.state, points, now);
-      return { counts: outcome.counts, after: keepVerdict(this.#sql, rows, verdict, now) };
+      return { counts, after: keepVerdict(this.#sql, rows, verdict, now) };
     });
     await this.#setNextWakeUp(now, after);
     return counts;

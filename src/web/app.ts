@@ -13,7 +13,7 @@ import { health } from './health.ts';
 import type { HttpContext } from './http-context.ts';
 import { keys } from './keys.ts';
 import { pageProblem, pages } from './page-routes.tsx';
-import { problemResponse, toProblem } from './problem.ts';
+import { hintsOf, problemResponse, toProblem } from './problem.ts';
 import { readings } from './readings.ts';
 import { receivers } from './receivers.ts';
 import { samples } from './samples.ts';
@@ -43,7 +43,7 @@ const answerProblem = (
 ): Response | Promise<Response> => {
   const details = toProblem(fault);
   const forPrograms = context.req.path.startsWith('/v1/') || context.req.path === '/healthz';
-  return forPrograms ? problemResponse(details) : pageProblem(context, details);
+  return forPrograms ? problemResponse(details, hintsOf(fault)) : pageProblem(context, details);
 };
 
 export const app = new Hono<HttpContext>()

@@ -5,9 +5,10 @@
 
 import type { ActFault } from '../monitoring/watch.ts';
 import type { ScienceFault } from '../science/fault.ts';
-import type { BatchFault } from '../storage/vessel-object.ts';
+import type { BatchFault, ReceivedCounts } from '../storage/vessel-object.ts';
 import type { ReadingFault } from '../wire/reading-fault.ts';
-import type { SenmlFault } from '../wire/senml-fault.ts';
+import type { SenmlCborFault } from '../wire/senml-cbor.ts';
+import type { SensmlFault } from '../wire/sensml-read.ts';
 
 export type FieldFault = { readonly field: string; readonly detail: string };
 
@@ -28,12 +29,21 @@ export type Fault =
   | { readonly kind: 'body-empty' }
   | { readonly kind: 'body-too-large'; readonly limitBytes: number }
   | { readonly kind: 'body-not-utf8' }
+  | { readonly kind: 'body-not-gzip' }
+  /** The connection broke off, so that hardly anybody hears of it. */
+  | { readonly kind: 'body-broken' }
+  | { readonly kind: 'content-encoding'; readonly found: string }
   | { readonly kind: 'body-not-json'; readonly reason: string }
   | { readonly kind: 'media-type'; readonly found: string; readonly accepted: readonly string[] }
   | { readonly kind: 'fields'; readonly fields: readonly FieldFault[] }
   | { readonly kind: 'pack-too-long'; readonly records: number; readonly limit: number }
   | { readonly kind: 'pack-without-readings' }
-  | { readonly kind: 'senml'; readonly fault: SenmlFault }
+  | { readonly kind: 'senml'; readonly fault: SenmlCborFault }
+  | { readonly kind: 'sensml'; readonly fault: SensmlFault }
+  /** What is wrong with a CSV file, line by line, and how much more there is. */
+  | { readonly kind: 'csv'; readonly faults: readonly string[]; readonly more: number }
+  /** What ended a stream, and what was stored of it before. */
+  | { readonly kind: 'stream-ended'; readonly why: Fault; readonly counts: ReceivedCounts }
   | { readonly kind: 'reading'; readonly fault: ReadingFault }
   | { readonly kind: 'vessel-not-listed'; readonly vessel: string; readonly record: number }
   | { readonly kind: 'over-budget'; readonly vessel: string; readonly retryAfterSeconds: number }

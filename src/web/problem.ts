@@ -6,9 +6,13 @@ import type { Act } from '../monitoring/watch.ts';
 import { describeFault } from '../science/fault.ts';
 import { type ProblemDetails, problemJson, problemMediaType } from '../wire/problem-details.ts';
 import { readingFaultInWords } from '../wire/reading-fault.ts';
-import { senmlFaultInWords } from '../wire/senml-fault.ts';
+import { senmlCborFaultInWords } from '../wire/senml-cbor.ts';
+import { sensmlFaultInWords } from '../wire/sensml-read.ts';
 import type { Fault } from './fault.ts';
 import { quote } from './quote.ts';
+
+/** Said where a pack is refused; a stream that ends early says what was stored instead. */
+const nothingStored = '; nothing was stored';
 
 const list = (items: readonly string[]): string => items.join(', ');
 
@@ -58,6 +62,9 @@ const actDetail = (fault: Extract<Fault, { kind: 'act' }>['fault']): string => {
   }
 };
 
+const othersInWords = (others: number): string =>
+  others === 0 ? '' : ` (and ${others} more ${others === 1 ? 'fault' : 'faults'})`;
+
 const problem = (
   status: number,
   title: string,
@@ -85,7 +92,7 @@ export const toProblem = (fault: Fault): ProblemDetails => {
       return problem(
         403,
         'Vessel not granted',
-        `record ${fault.record + 1}: this key may not write readings of vessel ${fault.vessel}; nothing was stored`,
+        `record ${fault.record + 1}: this key may not write readings of vessel ${fault.vessel}${nothingStored}`,
         { record: fault.record },
       );
     case 'not-found':
@@ -110,6 +117,20 @@ export const toProblem = (fault: Fault): ProblemDetails => {
       );
     case 'body-not-utf8':
       return problem(400, 'Not UTF-8', 'the body is not UTF-8 text');
+    case 'body-not-gzip':
+      return problem(
+        400,
+        'Broken gzip',
+        'the body is not one whole gzip stream: send it again, or without content-encoding',
+      );
+    case 'body-broken':
+      return problem(400, 'Body broken off', 'the connection broke before the body had ended');
+    case 'content-encoding':
+      return problem(
+        415,
+        'Content encoding not accepted',
+        `content-encoding is ${quote(fault.found)}; send gzip, or the body as it is without one`,
+      );
     case 'body-not-json':
       return problem(400, 'Broken JSON', `the body is not JSON: ${fault.reason}`);
     case 'media-type':
@@ -141,21 +162,46 @@ export const toProblem = (fault: Fault): ProblemDetails => {
       return problem(
         400,
         'SenML refused',
-        `${senmlFaultInWords(fault.fault)}; nothing was stored`,
+        `${senmlCborFaultInWords(fault.fault)}${nothingStored}`,
         'record' in fault.fault ? { record: fault.fault.record } : {},
       );
+    case 'sensml':
+      return problem(
+        400,
+        'Stream refused',
+        sensmlFaultInWords(fault.fault),
+        'record' in fault.fault ? { record: fault.fault.record } : {},
+      );
+    case 'csv':
+      return problem(
+        422,
+        'CSV refused',
+        `${fault.faults[0] ?? ''}${othersInWords(fault.faults.length - 1 + fault.more)}${nothingStored}`,
+        { errors: fault.faults.map((detail) => ({ field: 'body', detail })) },
+      );
+    case 'stream-ended': {
+      const why = toProblem(fault.why);
+      const detail = (why.detail ?? '').replace(nothingStored, '');
+      const { stored, repeated, corrected, thinned = 0 } = fault.counts;
+      const taken = stored + repeated + corrected + thinned;
+      return {
+        ...why,
+        detail: `${detail}; of the readings before it ${taken} were taken, ${stored} of them were new and are stored`,
+        extensions: { ...why.extensions, ...fault.counts },
+      };
+    }
     case 'reading':
       return problem(
         422,
         'Reading refused',
-        `${readingFaultInWords(fault.fault)}; nothing was stored`,
+        `${readingFaultInWords(fault.fault)}${nothingStored}`,
         { record: fault.fault.record },
       );
     case 'vessel-not-listed':
       return problem(
         422,
         'Vessel unknown',
-        `record ${fault.record + 1}: there is no vessel ${fault.vessel} in this cellar: create it first; nothing was stored`,
+        `record ${fault.record + 1}: there is no vessel ${fault.vessel} in this cellar: create it first${nothingStored}`,
         { record: fault.record },
       );
     case 'over-budget':
@@ -206,7 +252,25 @@ const retryAfter = ({ extensions }: ProblemDetails): Readonly<Record<string, str
   return seconds === undefined ? {} : { 'retry-after': String(seconds) };
 };
 
-export const problemResponse = (details: ProblemDetails): Response =>
+/**
+ * Where a body comes in a form that is not taken, headers name those that are: Accept-Post as registered by
+ * "Linked Data Platform 1.0" (W3C 2015, section 7.1), Accept-Encoding as RFC 9110 section 12.5.3 has it for answers.
+ */
+export const hintsOf = (fault: Fault): Readonly<Record<string, string>> => {
+  switch (fault.kind) {
+    case 'media-type':
+      return { 'accept-post': fault.accepted.join(', ') };
+    case 'content-encoding':
+      return { 'accept-encoding': 'gzip' };
+    default:
+      return {};
+  }
+};
+
+export const problemResponse = (
+  details: ProblemDetails,
+  hints: Readonly<Record<string, string>> = {},
+): Response =>
   new Response(problemJson(details), {
     status: details.status,
     headers: {
@@ -214,5 +278,6 @@ export const problemResponse = (details: ProblemDetails): Response =>
       'cache-control': 'no-store',
       ...(details.status === 401 ? { 'www-authenticate': 'Bearer realm="cellar"' } : {}),
       ...retryAfter(details),
+      ...hints,
     },
   });

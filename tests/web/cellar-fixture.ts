@@ -26,6 +26,8 @@ export type Asking = {
   post(path: string, body: unknown): Promise<Response>;
   /** Sends a SenML pack, an object or text as it stands. */
   send(pack: unknown): Promise<Response>;
+  /** Sends a body of any media type, by POST unless told otherwise. */
+  sendAs(path: string, type: string, body: BodyInit | null, init?: RequestInit): Promise<Response>;
   withKey(key: string): Asking;
 };
 
@@ -47,6 +49,13 @@ const asking = (cellar: string, key: string): Asking => {
         method: 'POST',
         headers: { authorization, 'content-type': 'application/senml+json' },
         body: typeof pack === 'string' ? pack : JSON.stringify(pack),
+      }),
+    sendAs: (path, type, body, init = {}) =>
+      ask(root + path, {
+        method: 'POST',
+        ...init,
+        headers: { authorization, 'content-type': type, ...init.headers },
+        body,
       }),
     withKey: (other) => asking(cellar, other),
   };

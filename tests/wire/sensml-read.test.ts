@@ -110,7 +110,7 @@ describe('a fault', () => {
     ['an end in the midst of a record', `[${one},{"n":"a"`, 'stream-cut', 1],
     ['an end behind a record', `[${one}`, 'stream-cut', 1],
     ['broken JSON', `[${one},{n:1}]`, 'record-not-json', 1],
-    ['brackets that do not match', `[{"n":[}]`, 'stream-cut', 0],
+    ['brackets that do not match', `[{"n":[}]`, 'record-not-json', 0],
     ['an open quote', `[{"n":"${'a'.repeat(5000)}`, 'record-too-long', 0],
     ['deep nesting', `[{"n":${'['.repeat(5000)}`, 'record-too-long', 0],
     ['no value', `[${one},{"n":"a"}]`, 'value-missing', 1],
