@@ -15,7 +15,6 @@ import { readTail, type Tail, writeTail } from './tail-table.ts';
 import { type StoreOutcome, Tally } from './tally.ts';
 
 export type { StoredReading } from './reading-series.ts';
-export type { StoredCounts } from './tally.ts';
 
 /** Stores readings inside the caller's transaction. `now` dates the receipt and its corrections. */
 export const storeReadings = (

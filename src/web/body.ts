@@ -51,7 +51,7 @@ const isGzip = (request: Request): boolean => {
 };
 
 /** The pieces of a body that may be gzip, inflated. */
-export const bodyPieces = (request: Request, limitBytes: number): AsyncIterable<Uint8Array> =>
+const bodyPieces = (request: Request, limitBytes: number): AsyncIterable<Uint8Array> =>
   isGzip(request)
     ? upTo(inflated(sentPieces(request, limitBytes)), limitBytes)
     : sentPieces(request, limitBytes);

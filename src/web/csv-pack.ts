@@ -13,7 +13,7 @@ import { Refusal } from './fault.ts';
 export const csvMediaType = 'text/csv';
 
 /** A clock may be as much ahead as in a pack of SenML. */
-export const furthestAheadSeconds = 300;
+const furthestAheadSeconds = 300;
 
 /** Lines that one answer names. Chosen by us: enough to see whether one line is wrong or the whole column. */
 const faultsTold = 20;

@@ -40,7 +40,7 @@ export const sensmlFaultInWords = (fault: SensmlFault): string => {
 };
 
 /** What came of a piece: the records that it completed, and the fault that ended the stream, if one did. */
-export type SensmlStep = {
+type SensmlStep = {
   readonly records: readonly SenmlRecord[];
   readonly fault: SensmlFault | null;
 };
