@@ -11,6 +11,7 @@ import { cellars } from './cellars.ts';
 import { type Fault, Refusal } from './fault.ts';
 import { health } from './health.ts';
 import type { HttpContext } from './http-context.ts';
+import { interfaceRoutes } from './interface/routes.ts';
 import { keys } from './keys.ts';
 import { pageProblem, pages } from './page-routes.tsx';
 import { hintsOf, problemResponse, toProblem } from './problem.ts';
@@ -73,6 +74,7 @@ export const app = new Hono<HttpContext>()
     if (answer === null) throw new Refusal({ kind: 'path-unknown', path: context.req.path });
     return answer;
   })
+  .route('/v1/openapi.json', interfaceRoutes)
   .route('/v1/calculations', calculationRoutes)
   .route('/v1/cellars', cellars)
   .route('/v1/cellars', vessels)

@@ -8,7 +8,7 @@ import { parse } from './parse.ts';
 const moment = z.coerce.number().min(0).max(8_000_000_000).nullable().default(null);
 
 /** 400 buckets are more than a phone has pixels to draw their spikes in. */
-const span = z.object({
+export const chartQuery = z.object({
   from: moment,
   to: moment,
   buckets: z.coerce.number().int().min(10).max(2000).default(400),
@@ -20,7 +20,7 @@ export const readChart = async (
   query: Readonly<Record<string, string>>,
   now: number,
 ): Promise<ChartData> => {
-  const wanted = parse(span, query);
+  const wanted = parse(chartQuery, query);
   const stub = vesselStub(env, cellar, name);
   const [rows, view] = await Promise.all([stub.chart(wanted, now), stub.view(now)]);
   if (rows === null || view === null)

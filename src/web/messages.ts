@@ -220,10 +220,20 @@ export const houseWords = {
   navCalculations: 'Calculations',
   navSignIn: 'Sign in',
   signOut: 'Sign out',
+  interface: 'Interface for programs',
   signedInAs: (role: Role): string => `Signed in as ${roleNames[role]}`,
   standing: (count: number): string => (count === 1 ? '1 standing' : `${count} standing`),
   advice:
     'Gyleward advises. It is no relief valve and no gas detector. The nameplate, the relief device, a certified gas monitor, local codes and licensed practice decide.',
+} as const;
+
+export const interfaceWords = {
+  title: 'Interface for programs',
+  lead: 'Everything that a program may ask of Gyleward, with a line to paste into a shell. Put a key of your cellar into KEY first; the names are those of an invented cellar.',
+  document: 'The same as an OpenAPI 3.1 document',
+  query: (names: string): string => `In the address it takes: ${names}.`,
+  takes: (media: string): string => `It is sent ${media}.`,
+  answers: (status: number, words: string): string => `It answers ${status}: ${words}`,
 } as const;
 
 export const signInWords = {

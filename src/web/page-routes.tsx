@@ -20,11 +20,12 @@ import type { HttpContext } from './http-context.ts';
 import { limits } from './limit-routes.tsx';
 import { signInWords } from './messages.ts';
 import { pageForm } from './page-form.ts';
-import { pageVisit, requireRole } from './page-visit.ts';
+import { pageVisit, requireRole, visitIfSignedIn } from './page-visit.ts';
 import { alarmsPage } from './pages/alarms.tsx';
 import { cellarPage } from './pages/cellar.tsx';
 import { errorPage } from './pages/error.tsx';
 import { figuresPage } from './pages/figures.tsx';
+import { interfacePage } from './pages/interface.tsx';
 import { signInPage } from './pages/sign-in.tsx';
 import { vesselPage } from './pages/vessel.tsx';
 import { parse } from './parse.ts';
@@ -105,6 +106,14 @@ export const pages = new Hono<HttpContext>()
     await closeSession(context);
     return context.redirect('/sign-in', 303);
   })
+  .get('/interface', async (context) =>
+    context.html(
+      interfacePage({
+        visit: await visitIfSignedIn(context),
+        origin: new URL(context.req.url).origin,
+      }),
+    ),
+  )
   .route('/calculations', calculationPages)
   .use('/cellars/:cellar/*', pageVisit)
   .get('/cellars/:cellar', async (context) => {

@@ -139,6 +139,7 @@ test.each([
       expect(targets.filter(({ width, height }) => width < 44 || height < 44)).toEqual([]);
     };
     await opened('/calculations', settings, isFit);
+    await opened('/interface', settings, isFit);
     await opened('/calculations/closed-vessel?headspaceLitre=x', settings, isFit);
     for (const name of answered)
       await opened(`/calculations/${name}`, settings, async (page) => {

@@ -1,14 +1,7 @@
-/** Bodies made from the examples that each calculation carries, whole or with one member changed. */
+/** Bodies made from the examples that each calculation carries, with one member changed. */
 import type { Calculation } from '../../src/web/calculations/calculation.ts';
 
 type Body = Readonly<Record<string, unknown>>;
-
-export const exampleBody = ({ inputs }: Calculation): Body =>
-  Object.fromEntries(
-    Object.entries(inputs).flatMap(([name, field]) =>
-      field.example === undefined || field.example === null ? [] : [[name, field.example]],
-    ),
-  );
 
 export type NumberPath = {
   /** As faults name it: `headspaceLitre`, `components.0.litre`. */

@@ -5,10 +5,11 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { Calculation } from '../../src/web/calculations/calculation.ts';
+import { exampleBody } from '../../src/web/calculations/example.ts';
 import type { Field } from '../../src/web/calculations/field.ts';
 import { calculationNamed, calculations } from '../../src/web/calculations/table.ts';
 import { Refusal } from '../../src/web/fault.ts';
-import { exampleBody, numberPaths, withValue } from './calculation-bodies.ts';
+import { numberPaths, withValue } from './calculation-bodies.ts';
 import {
   askCalculations,
   askText,

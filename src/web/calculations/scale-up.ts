@@ -106,7 +106,7 @@ export const drawingSheet = calculation({
     }
     const { lines: drawLines, factor, production } = drawn.value;
     return ok({
-      sheet: drawLines,
+      sheet: drawLines.map(({ trialMillilitre: _, ...line }) => line),
       ...figuresOf(production),
       factor,
     });

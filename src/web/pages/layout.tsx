@@ -154,6 +154,11 @@ export const Layout = ({
         </main>
         <footer class="colophon">
           <p>{houseWords.advice}</p>
+          <p>
+            <a class="far-link" href="/interface">
+              {houseWords.interface}
+            </a>
+          </p>
           {visit === null ? null : (
             <div class="signed-in">
               <p>{houseWords.signedInAs(visit.role)}</p>

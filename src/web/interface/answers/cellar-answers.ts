@@ -1,0 +1,94 @@
+/** What is answered of the cellar itself: its keys, its receivers, what was stored, and refusals. Pure data. */
+import * as z from 'zod';
+import { type KeyListing, roles } from '../../../storage/access.ts';
+import type { ReceiverListing } from '../../../storage/delivery-table.ts';
+import type { StoredCounts } from '../../../storage/tally.ts';
+import type { MadeKey } from '../../make-key.ts';
+import type { MadeReceiver } from '../../make-receiver.ts';
+import { answerNamed } from '../schema-book.ts';
+
+const keyFacts = { keyId: z.string(), key: z.string() };
+
+export const madeKey = answerNamed<MadeKey>()('MadeKey', z.strictObject(keyFacts));
+
+export const foundedCellar = answerNamed<MadeKey & { cellar: string; title: string }>()(
+  'FoundedCellar',
+  z.strictObject({ cellar: z.string(), title: z.string(), ...keyFacts }),
+);
+
+export const keeperKey = answerNamed<MadeKey & { cellar: string }>()(
+  'KeeperKey',
+  z.strictObject({ cellar: z.string(), ...keyFacts }),
+);
+
+const keyListing = answerNamed<KeyListing>()(
+  'KeyListing',
+  z.strictObject({
+    keyId: z.string(),
+    title: z.string(),
+    role: z.enum(roles),
+    vessels: z.array(z.string()).readonly().nullable(),
+    createdAt: z.number(),
+    revokedAt: z.number().nullable(),
+  }),
+);
+
+export const keyList = answerNamed<{ readonly keys: readonly KeyListing[] }>()(
+  'KeyList',
+  z.strictObject({ keys: z.array(keyListing).readonly() }),
+);
+
+const receiverListing = answerNamed<ReceiverListing>()(
+  'ReceiverListing',
+  z.strictObject({
+    id: z.string(),
+    title: z.string(),
+    url: z.string(),
+    createdAt: z.number(),
+    waiting: z.number(),
+    givenUp: z.number(),
+    lastOutcome: z.string().nullable(),
+  }),
+);
+
+export const receiverList = answerNamed<{ readonly receivers: readonly ReceiverListing[] }>()(
+  'ReceiverList',
+  z.strictObject({ receivers: z.array(receiverListing).readonly() }),
+);
+
+export const madeReceiver = answerNamed<MadeReceiver>()(
+  'MadeReceiver',
+  z.strictObject({ id: z.string(), title: z.string(), url: z.string(), secret: z.string() }),
+);
+
+export const storedCounts = answerNamed<StoredCounts>()(
+  'StoredCounts',
+  z.strictObject({ stored: z.number(), repeated: z.number(), corrected: z.number() }),
+);
+
+export const health = answerNamed<{ status: 'ok'; timeSeconds: number }>()(
+  'Health',
+  z.strictObject({ status: z.literal('ok'), timeSeconds: z.number() }),
+);
+
+/** RFC 9457; the members beyond those of the standard are those that `problem.ts` adds. */
+export const problem = answerNamed<{
+  type: string;
+  title: string;
+  status: number;
+  detail: string;
+  errors?: { field: string; detail: string }[];
+  record?: number;
+  retryAfterSeconds?: number;
+}>()(
+  'Problem',
+  z.strictObject({
+    type: z.string(),
+    title: z.string(),
+    status: z.number(),
+    detail: z.string(),
+    errors: z.array(z.strictObject({ field: z.string(), detail: z.string() })).exactOptional(),
+    record: z.number().exactOptional(),
+    retryAfterSeconds: z.number().exactOptional(),
+  }),
+);

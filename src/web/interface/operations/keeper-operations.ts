@@ -1,0 +1,85 @@
+/** Operations of keepers: keys and receivers of news. Pure data. */
+import { keyBody, receiverBody } from '../../contract.ts';
+import { keyList, madeKey, madeReceiver, receiverList } from '../answers/cellar-answers.ts';
+import { answers, keepers, nothing, type Operation, sends } from '../operation.ts';
+import { bodyNamed } from '../schema-book.ts';
+
+const keys = '/v1/cellars/{cellar}/keys';
+const receivers = '/v1/cellars/{cellar}/receivers';
+
+export const keeperOperations: readonly Operation[] = [
+  {
+    id: 'make-key',
+    group: 'Cellar and keys',
+    method: 'post',
+    path: keys,
+    title: 'Make a key',
+    words: 'A sensor key names the vessels whose readings it may send; no other key does.',
+    who: keepers,
+    bodies: sends(bodyNamed('KeyBody', keyBody), {
+      title: 'Probe of the third keg',
+      role: 'sensor',
+      vessels: ['keg-3'],
+    }),
+    answer: answers(201, 'The key, shown this once.', madeKey),
+    refusals: [404],
+  },
+  {
+    id: 'list-keys',
+    group: 'Cellar and keys',
+    method: 'get',
+    path: keys,
+    title: 'All keys',
+    who: keepers,
+    answer: answers(
+      200,
+      'Every key with its holder and role; the key itself is not kept.',
+      keyList,
+    ),
+  },
+  {
+    id: 'revoke-key',
+    group: 'Cellar and keys',
+    method: 'delete',
+    path: `${keys}/{key}`,
+    title: 'Revoke a key',
+    words: 'It opens nothing from a second later at the latest.',
+    who: keepers,
+    answer: nothing('It is revoked.'),
+    refusals: [404, 409],
+  },
+  {
+    id: 'add-receiver',
+    group: 'Receivers of news',
+    method: 'post',
+    path: receivers,
+    title: 'Add a receiver of news',
+    words: 'It gets each change as a CloudEvents document, signed after Standard Webhooks.',
+    who: keepers,
+    bodies: sends(bodyNamed('ReceiverBody', receiverBody), {
+      title: 'Phone of the cellar',
+      url: 'https://example.com/gyleward',
+    }),
+    answer: answers(201, 'The receiver with its signing secret, shown this once.', madeReceiver),
+  },
+  {
+    id: 'list-receivers',
+    group: 'Receivers of news',
+    method: 'get',
+    path: receivers,
+    title: 'All receivers',
+    who: keepers,
+    answer: answers(200, 'Every receiver with what waits for it.', receiverList),
+  },
+  {
+    id: 'remove-receiver',
+    group: 'Receivers of news',
+    method: 'delete',
+    path: `${receivers}/{receiver}`,
+    title: 'Remove a receiver',
+    words: 'What waits for it is dropped.',
+    who: keepers,
+    answer: nothing('It is removed.'),
+    refusals: [404],
+  },
+];

@@ -1,0 +1,55 @@
+/** Operations that belong to no cellar: whether the server answers, founding, this document. Pure data. */
+import * as z from 'zod';
+import { cellarBody, keeperKeyBody } from '../../contract.ts';
+import { foundedCellar, health, keeperKey } from '../answers/cellar-answers.ts';
+import { answers, type Operation, sends } from '../operation.ts';
+import { bodyNamed } from '../schema-book.ts';
+
+export const serverOperations: readonly Operation[] = [
+  {
+    id: 'health',
+    group: 'The server',
+    method: 'get',
+    path: '/healthz',
+    title: 'Whether Gyleward answers at all',
+    who: 'anyone',
+    answer: answers(200, 'It answers.', health),
+  },
+  {
+    id: 'interface-document',
+    group: 'The server',
+    method: 'get',
+    path: '/v1/openapi.json',
+    title: 'This document',
+    words: 'After OpenAPI 3.1, made from the schemas by which requests are checked.',
+    who: 'anyone',
+    answer: answers(200, 'The document.', z.looseObject({ openapi: z.string() })),
+  },
+  {
+    id: 'found-cellar',
+    group: 'The server',
+    method: 'post',
+    path: '/v1/cellars',
+    title: 'Found a cellar',
+    words: 'Its first keeper key is in the answer, and is shown this once.',
+    who: 'host',
+    bodies: sends(bodyNamed('CellarBody', cellarBody), {
+      cellar: 'skerrow-yard',
+      title: 'Skerrow Yard',
+    }),
+    answer: answers(201, 'The cellar stands.', foundedCellar),
+    refusals: [409],
+  },
+  {
+    id: 'add-keeper-key',
+    group: 'The server',
+    method: 'post',
+    path: '/v1/cellars/{cellar}/keeper-keys',
+    title: 'Make another keeper key',
+    words: 'For a cellar whose keeper key is lost.',
+    who: 'host',
+    bodies: sends(bodyNamed('KeeperKeyBody', keeperKeyBody), { title: 'Maren, keeper' }),
+    answer: answers(201, 'The key, shown this once.', keeperKey),
+    refusals: [404],
+  },
+];

@@ -1,0 +1,73 @@
+/** Requests made from the operations of the interface document, and answers held against its schemas. */
+import { Validator } from '@cfworker/json-schema';
+import { interfaceDocument } from '../../src/web/interface/document.ts';
+import type { Body, Operation } from '../../src/web/interface/operation.ts';
+import { parameters } from '../../src/web/interface/parameters.ts';
+
+/** The path with its parameters filled in, by the values given or else by the examples. */
+export const pathOf = (
+  { path }: Operation,
+  values: Readonly<Record<string, string>> = {},
+): string =>
+  path.replaceAll(/\{([a-z]+)\}/g, (_, name: string) =>
+    encodeURIComponent(values[name] ?? parameters[name]?.example ?? name),
+  );
+
+const bodyText = (media: string, example: unknown): string | Uint8Array<ArrayBuffer> => {
+  if (example instanceof Uint8Array) return Uint8Array.from(example);
+  return typeof example === 'string' && !media.endsWith('json') ? example : JSON.stringify(example);
+};
+
+/** The request of an example; `key` null sends none. */
+export const exampleRequest = (
+  { method, bodies }: Operation,
+  key: string | null,
+  media: string | undefined = Object.keys(bodies ?? {})[0],
+): RequestInit => {
+  const body: Body | undefined = media === undefined ? undefined : bodies?.[media];
+  return {
+    method: method.toUpperCase(),
+    headers: {
+      ...(key === null ? {} : { authorization: `Bearer ${key}` }),
+      ...(media === undefined ? {} : { 'content-type': media }),
+    },
+    ...(body === undefined || media === undefined ? {} : { body: bodyText(media, body.example) }),
+  };
+};
+
+type Documented = {
+  readonly responses: Readonly<
+    Record<string, { readonly content?: Readonly<Record<string, { schema?: object }>> }>
+  >;
+};
+
+const documented = ({ path, method }: Operation): Documented | undefined =>
+  interfaceDocument().paths[path]?.[method] as Documented | undefined;
+
+export const documentedStatuses = (operation: Operation): readonly string[] =>
+  Object.keys(documented(operation)?.responses ?? {});
+
+/** What is wrong with an answer by the document; empty where nothing is. Takes the answer's body. */
+export const faultsOf = async (
+  operation: Operation,
+  answer: Response,
+): Promise<readonly string[]> => {
+  const responses = documented(operation)?.responses ?? {};
+  const status = String(answer.status);
+  const said = responses[status] ?? (answer.status >= 500 ? responses.default : undefined);
+  const text = await answer.text();
+  if (said === undefined) return [`status ${status} is not documented: ${text.slice(0, 200)}`];
+  const media = answer.headers.get('content-type') ?? '';
+  if (said.content === undefined) return text === '' ? [] : [`a body where none is documented`];
+  const entry = Object.entries(said.content).find(([type]) => media.startsWith(type));
+  if (entry === undefined) return [`media type ${media} is not documented for ${status}`];
+  const { schema } = entry[1];
+  if (schema === undefined) return [];
+  const validator = new Validator(
+    { ...schema, components: interfaceDocument().components } as object,
+    '2020-12',
+    false,
+  );
+  const { valid, errors } = validator.validate(JSON.parse(text));
+  return valid ? [] : errors.map(({ instanceLocation, error }) => `${instanceLocation}: ${error}`);
+};
