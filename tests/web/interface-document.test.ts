@@ -7,7 +7,7 @@ import { app } from '../../src/web/app.ts';
 import { interfaceDocument } from '../../src/web/interface/document.ts';
 import type { Operation } from '../../src/web/interface/operation.ts';
 import { operations } from '../../src/web/interface/operations.ts';
-import { ask, beginning, setClock, testEnv } from './cellar-fixture.ts';
+import { ask, beginning, foundCellar, setClock, testEnv } from './cellar-fixture.ts';
 import { documentedStatuses, exampleRequest, faultsOf, pathOf } from './interface-requests.ts';
 import { pageRoutes } from './page-list.ts';
 
@@ -57,6 +57,26 @@ test('the document is what the server answers', async () => {
   const answer = await ask('/v1/openapi.json');
   expect(answer.status).toBe(200);
   expect(await answer.json()).toEqual(JSON.parse(JSON.stringify(interfaceDocument())));
+});
+
+test('the media types of bodies are those that are taken', async () => {
+  const { key, cellar } = await foundCellar();
+  let compared = 0;
+  for (const operation of operations) {
+    if (operation.bodies === undefined) continue;
+    const answer = await ask(pathOf(operation, { cellar }), {
+      method: operation.method.toUpperCase(),
+      headers: {
+        authorization: `Bearer ${operation.who === 'host' ? testEnv.OPERATOR_SECRET : key}`,
+        'content-type': 'application/x-of-nobody',
+      },
+      body: 'x',
+    });
+    expect({ id: operation.id, status: answer.status }).toEqual({ id: operation.id, status: 415 });
+    expect(answer.headers.get('accept-post')?.split(', ')).toEqual(Object.keys(operation.bodies));
+    compared += 1;
+  }
+  expect(compared).toBeGreaterThan(40);
 });
 
 describe('the examples', () => {
@@ -117,7 +137,7 @@ describe('the examples', () => {
     async (_, { operation, media }) => {
       await before[operation.id]?.();
       const answer = await ask(
-        pathOf(operation, values),
+        pathOf(operation, values, media),
         exampleRequest(operation, as(operation), media),
       );
       const copy = answer.clone();

@@ -4,14 +4,21 @@ import { interfaceDocument } from '../../src/web/interface/document.ts';
 import type { Body, Operation } from '../../src/web/interface/operation.ts';
 import { parameters } from '../../src/web/interface/parameters.ts';
 
-/** The path with its parameters filled in, by the values given or else by the examples. */
+/**
+ * The address with its parameters filled in, by the values given or else by the examples, and with what a body of
+ * this media type wants to be said there.
+ */
 export const pathOf = (
-  { path }: Operation,
+  { path, bodies }: Operation,
   values: Readonly<Record<string, string>> = {},
-): string =>
-  path.replaceAll(/\{([a-z]+)\}/g, (_, name: string) =>
+  media: string | undefined = Object.keys(bodies ?? {})[0],
+): string => {
+  const filled = path.replaceAll(/\{([a-z]+)\}/g, (_, name: string) =>
     encodeURIComponent(values[name] ?? parameters[name]?.example ?? name),
   );
+  const query = new URLSearchParams(media === undefined ? {} : bodies?.[media]?.query);
+  return query.size === 0 ? filled : `${filled}?${query}`;
+};
 
 const bodyText = (media: string, example: unknown): string | Uint8Array<ArrayBuffer> => {
   if (example instanceof Uint8Array) return Uint8Array.from(example);

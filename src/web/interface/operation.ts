@@ -16,6 +16,8 @@ export type Body = {
   readonly schema: z.ZodType | null;
   /** JSON as a value, text as a string, anything else as bytes. */
   readonly example: unknown;
+  /** What the address must say beside it, where it must say something. */
+  readonly query?: Readonly<Record<string, string>>;
 };
 
 export type Answer = {

@@ -2,7 +2,7 @@
 import * as z from 'zod';
 import { type KeyListing, roles } from '../../../storage/access.ts';
 import type { ReceiverListing } from '../../../storage/delivery-table.ts';
-import type { StoredCounts } from '../../../storage/tally.ts';
+import type { ReceivedCounts } from '../../../storage/vessel-object.ts';
 import type { MadeKey } from '../../make-key.ts';
 import type { MadeReceiver } from '../../make-receiver.ts';
 import { answerNamed } from '../schema-book.ts';
@@ -61,9 +61,16 @@ export const madeReceiver = answerNamed<MadeReceiver>()(
   z.strictObject({ id: z.string(), title: z.string(), url: z.string(), secret: z.string() }),
 );
 
-export const storedCounts = answerNamed<StoredCounts>()(
+const counts = {
+  stored: z.number(),
+  repeated: z.number(),
+  corrected: z.number(),
+  thinned: z.number().exactOptional(),
+};
+
+export const storedCounts = answerNamed<ReceivedCounts & { readonly records?: number }>()(
   'StoredCounts',
-  z.strictObject({ stored: z.number(), repeated: z.number(), corrected: z.number() }),
+  z.strictObject({ ...counts, records: z.number().exactOptional() }),
 );
 
 export const health = answerNamed<{ status: 'ok'; timeSeconds: number }>()(
@@ -80,6 +87,10 @@ export const problem = answerNamed<{
   errors?: { field: string; detail: string }[];
   record?: number;
   retryAfterSeconds?: number;
+  stored?: number;
+  repeated?: number;
+  corrected?: number;
+  thinned?: number;
 }>()(
   'Problem',
   z.strictObject({
@@ -90,5 +101,10 @@ export const problem = answerNamed<{
     errors: z.array(z.strictObject({ field: z.string(), detail: z.string() })).exactOptional(),
     record: z.number().exactOptional(),
     retryAfterSeconds: z.number().exactOptional(),
+    /** Of a stream that ended early. */
+    stored: z.number().exactOptional(),
+    repeated: z.number().exactOptional(),
+    corrected: z.number().exactOptional(),
+    thinned: z.number().exactOptional(),
   }),
 );
