@@ -1,5 +1,25 @@
 import { documentTable } from './document-table.ts';
 import type { Migration } from './migrations.ts';
+import { type Message, rankOf, topicOf } from './news.ts';
+
+/** Deliveries that an older Gyleward queued learn their topic, their rank and when they were queued. */
+const describeDeliveries = (sql: SqlStorage): void => {
+  const rows = sql
+    .exec<{ id: number; at: number; body: string }>(
+      `SELECT delivery.id, at, body FROM delivery JOIN news ON news.id = delivery.news_id`,
+    )
+    .toArray();
+  for (const { id, at, body } of rows) {
+    const message = JSON.parse(body) as Message;
+    sql.exec(
+      'UPDATE delivery SET topic = ?, rank = ?, queued_at = ? WHERE id = ?',
+      topicOf(message),
+      rankOf(message),
+      at,
+      id,
+    );
+  }
+};
 
 export const cellarMigrations: readonly Migration[] = [
   {
@@ -35,5 +55,22 @@ export const cellarMigrations: readonly Migration[] = [
   {
     version: 2,
     statements: ['ALTER TABLE batch ADD COLUMN legal_hold INTEGER NOT NULL DEFAULT 0'],
+  },
+  {
+    version: 3,
+    statements: [
+      'ALTER TABLE receiver ADD COLUMN held_until REAL NOT NULL DEFAULT 0',
+      'ALTER TABLE receiver ADD COLUMN former_secret TEXT',
+      'ALTER TABLE receiver ADD COLUMN former_until REAL',
+      `ALTER TABLE delivery ADD COLUMN topic TEXT NOT NULL DEFAULT ''`,
+      'ALTER TABLE delivery ADD COLUMN rank INTEGER NOT NULL DEFAULT 0',
+      'ALTER TABLE delivery ADD COLUMN queued_at REAL NOT NULL DEFAULT 0',
+      'ALTER TABLE delivery ADD COLUMN tries INTEGER NOT NULL DEFAULT 0',
+      'ALTER TABLE delivery ADD COLUMN last_outcome TEXT',
+      'ALTER TABLE delivery ADD COLUMN message TEXT',
+      'DROP INDEX delivery_queue',
+      'CREATE INDEX delivery_queue ON delivery (receiver, topic, id) WHERE given_up_at IS NULL',
+    ],
+    move: describeDeliveries,
   },
 ];

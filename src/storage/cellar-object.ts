@@ -19,23 +19,10 @@ import {
   standingAlarms,
   toldSince,
 } from './alarm-history.ts';
-import { backoffSeconds } from './backoff.ts';
 import { cellarMigrations } from './cellar-migrations.ts';
 import { cellarNow } from './clock.ts';
-import { deliver } from './deliver.ts';
-import {
-  type Delivery,
-  deliveryDue,
-  dueDeliveries,
-  listReceivers,
-  markDelivered,
-  markFailed,
-  putReceiver,
-  queueForAll,
-  type Receiver,
-  type ReceiverListing,
-  removeReceiver,
-} from './delivery-table.ts';
+import { type DeadLetter, deadLetters, sendAgain } from './dead-letters.ts';
+import { queueFor } from './delivery-table.ts';
 import { readDocument, writeDocument } from './document-table.ts';
 import { type Env, vesselStub } from './env.ts';
 import { countForFlood, floodBy, floodDue } from './flood-document.ts';
@@ -49,9 +36,18 @@ import {
   removeSession,
   revokeKey,
 } from './key-table.ts';
-import { log } from './log.ts';
 import { hasTables, migrate } from './migrations.ts';
-import type { CellarNews, News, VesselNews } from './news.ts';
+import type { CellarNews, News, OwnNews, VesselNews } from './news.ts';
+import { Postman } from './postman.ts';
+import {
+  listReceivers,
+  putReceiver,
+  type Receiver,
+  type ReceiverListing,
+  receiverIds,
+  removeReceiver,
+  replaceSecret,
+} from './receiver-table.ts';
 import { fewestKeepDays, mostKeepDays, type RetentionRule, usualKeepDays } from './retention.ts';
 import { earliest, setWakeUp } from './wake-up.ts';
 
@@ -73,19 +69,21 @@ export type ListedBatch = {
   readonly legalHold: boolean;
 };
 
-/** Three days, as long as a receiver may be dead over a weekend before we give up. */
-const giveUpSeconds = 3 * 86_400;
+/** How long a replaced secret signs on, so that a receiver can be changed over in peace. */
+const formerSecretSeconds = 86_400;
 
 export class CellarObject extends DurableObject<Env> {
   readonly #sql: SqlStorage;
+  readonly #postman: Postman;
 
   constructor(ctx: DurableObjectState, env: Env) {
     super(ctx, env);
     this.#sql = ctx.storage.sql;
+    this.#postman = new Postman(this.#sql, env);
     if (!hasTables(this.#sql)) return;
     migrate(ctx.storage, cellarMigrations);
     void ctx.blockConcurrencyWhile(async () => {
-      await this.#setNextWakeUp();
+      await this.#setNextWakeUp(await cellarNow(env));
     });
   }
 
@@ -237,12 +235,12 @@ export class CellarObject extends DurableObject<Env> {
 
   // Alarms, news and receivers
 
-  /** Takes news from a vessel's outbox, once each however often it is sent. */
+  /** Takes news from a vessel's outbox, once each however often it is sent, and sends it on. */
   async takeNews(items: readonly VesselNews[], now: number): Promise<void> {
     this.ctx.storage.transactionSync(() => {
       for (const news of items) this.#takeOne(news, now);
     });
-    await this.#setNextWakeUp();
+    await this.#sendOut(now);
   }
 
   async standingAlarms(): Promise<readonly StandingAlarm[]> {
@@ -265,56 +263,63 @@ export class CellarObject extends DurableObject<Env> {
     putReceiver(this.#sql, receiver, secret, now);
   }
 
-  async receivers(): Promise<readonly ReceiverListing[]> {
-    return listReceivers(this.#sql);
+  async receivers(now: number): Promise<readonly ReceiverListing[]> {
+    return listReceivers(this.#sql, now);
   }
 
   async removeReceiver(id: string): Promise<boolean> {
     return this.ctx.storage.transactionSync(() => removeReceiver(this.#sql, id));
   }
 
-  /** The wake-up: tries the head of every queue that is due, receivers side by side. */
+  /** Gives a receiver another secret; says until when the former one signs too, or null: no such receiver. */
+  async replaceSecret(id: string, secret: string, now: number): Promise<number | null> {
+    const formerUntil = now + formerSecretSeconds;
+    return replaceSecret(this.#sql, id, secret, formerUntil) ? formerUntil : null;
+  }
+
+  /** Sends a message that says it is a test; false where there is no such receiver. */
+  async sendTest(id: string, by: string, now: number): Promise<boolean> {
+    const cellar = this.#cellar();
+    if (cellar === null || !receiverIds(this.#sql).includes(id)) return false;
+    const test: OwnNews = {
+      id: `news_${crypto.randomUUID()}`,
+      cellar: cellar.cellar,
+      cellarTitle: cellar.title,
+      body: { kind: 'test', at: now, by },
+    };
+    queueFor(this.#sql, id, test, 'with-delivery', now);
+    await this.#sendOut(now);
+    return true;
+  }
+
+  /** What was given up, newest first; null where there is no such receiver. */
+  async deadLetters(id: string): Promise<readonly DeadLetter[] | null> {
+    return receiverIds(this.#sql).includes(id) ? deadLetters(this.#sql, id) : null;
+  }
+
+  /** Sends one dead letter, or all of a receiver's, again; says how many. */
+  async sendAgain(id: string, which: number | 'all', now: number): Promise<number> {
+    const count = sendAgain(this.#sql, id, which, now);
+    await this.#sendOut(now);
+    return count;
+  }
+
+  /** The wake-up: looks at floods, and serves every receiver that is due. */
   override async alarm(): Promise<void> {
     if (this.#cellar() === null) return;
+    const now = await cellarNow(this.env);
     try {
-      const now = await cellarNow(this.env);
       this.ctx.storage.transactionSync(() => this.#tellFloods(floodBy(this.#sql, now), now));
-      await Promise.all(
-        dueDeliveries(this.#sql, now).map((delivery) => this.#drain(delivery, now)),
-      );
     } finally {
-      await this.#setNextWakeUp();
+      await this.#sendOut(now);
     }
   }
 
-  /** Works off one receiver's queue until it is empty or a try fails. */
-  async #drain(first: Delivery, now: number): Promise<void> {
-    const { id } = first.receiver;
-    let delivery: Delivery | undefined = first;
-    while (delivery !== undefined) {
-      const outcome = await deliver(delivery, Date.now() / 1000, fetch);
-      if (outcome.kind === 'delivered') {
-        markDelivered(this.#sql, delivery, outcome.words);
-        delivery = dueDeliveries(this.#sql, now).find((next) => next.receiver.id === id);
-        continue;
-      }
-      const firstTry = delivery.firstTry ?? now;
-      const waitSeconds = Math.max(
-        backoffSeconds(delivery.tries + 1, Math.random()),
-        outcome.retryAfterSeconds ?? 0,
-      );
-      markFailed(this.#sql, delivery, outcome.words, {
-        firstTry,
-        nextTry: now + waitSeconds,
-        givenUpAt: now - firstTry >= giveUpSeconds ? now : null,
-      });
-      log('delivery-failed', {
-        receiver: delivery.receiver.id,
-        news: delivery.news.id,
-        outcome: outcome.words,
-      });
-      return;
-    }
+  /** Begins with what is due and waits for no receiver; the wake-up is derived again when each is done. */
+  async #sendOut(now: number): Promise<void> {
+    for (const served of this.#postman.serve(now))
+      this.ctx.waitUntil(served.then(async () => this.#setNextWakeUp(await cellarNow(this.env))));
+    await this.#setNextWakeUp(now);
   }
 
   #takeOne(news: VesselNews, now: number): void {
@@ -349,7 +354,8 @@ export class CellarObject extends DurableObject<Env> {
       now,
       JSON.stringify(news),
     );
-    queueForAll(this.#sql, news.id);
+    for (const receiver of receiverIds(this.#sql))
+      queueFor(this.#sql, receiver, news, 'in-history', now);
   }
 
   #admit(find: () => Grant | null): Admission | null {
@@ -389,11 +395,11 @@ export class CellarObject extends DurableObject<Env> {
     );
   }
 
-  async #setNextWakeUp(): Promise<void> {
+  async #setNextWakeUp(now: number): Promise<void> {
     await setWakeUp(
       this.ctx.storage,
       this.env,
-      earliest([deliveryDue(this.#sql), floodDue(this.#sql)]),
+      earliest([this.#postman.due(now), floodDue(this.#sql)]),
     );
   }
 }

@@ -1,156 +1,136 @@
 /**
- * One queue per receiver: a row per piece of news, removed once delivered, marked once given up.
- * The receiver carries the time of its next try, so a dead one delays no other.
+ * The queue of each receiver: a row per message, removed once delivered, marked once given up.
+ * Messages of one topic (one alarm) keep their order; others pass each other, so that a message which a
+ * receiver refuses holds up no other alarm. A message that was never tried is due at once, even while the
+ * receiver is left in peace after a failure: a dead one delays nobody, and one that is back is noticed.
  */
-import type { News } from './news.ts';
-
-export type Receiver = {
-  readonly id: string;
-  readonly title: string;
-  readonly url: string;
-};
-
-export type ReceiverListing = Receiver & {
-  /** Unix seconds. */
-  readonly createdAt: number;
-  readonly waiting: number;
-  readonly givenUp: number;
-  /** What the last try came to, in words; null before the first. */
-  readonly lastOutcome: string | null;
-};
+import { type Message, rankOf, topicOf } from './news.ts';
 
 export type Delivery = {
   readonly id: number;
-  readonly receiver: Receiver;
-  readonly secret: string;
-  /** Failed tries at the head of this receiver's queue. */
-  readonly tries: number;
-  /** Unix seconds of the first try of this piece of news; null before it. */
-  readonly firstTry: number | null;
-  readonly news: News;
+  readonly receiver: string;
+  /** Failed tries of this receiver since it last took something. */
+  readonly receiverTries: number;
+  /** Unix seconds at which the message was queued. */
+  readonly queuedAt: number;
+  readonly message: Message;
 };
 
-export const putReceiver = (
+/** Queues a message for one receiver; one that stands in the history already is not written again. */
+export const queueFor = (
   sql: SqlStorage,
-  receiver: Receiver,
-  secret: string,
+  receiver: string,
+  message: Message,
+  kept: 'in-history' | 'with-delivery',
   now: number,
 ): void => {
   sql.exec(
-    'INSERT INTO receiver (id, title, url, secret, created_at) VALUES (?, ?, ?, ?, ?)',
-    receiver.id,
-    receiver.title,
-    receiver.url,
-    secret,
+    `INSERT INTO delivery (receiver, news_id, topic, rank, queued_at, message)
+       VALUES (?, ?, ?, ?, ?, ?)`,
+    receiver,
+    message.id,
+    topicOf(message),
+    rankOf(message),
     now,
+    kept === 'in-history' ? null : JSON.stringify(message),
   );
 };
 
-/** True if there was such a receiver; its queue goes with it. */
-export const removeReceiver = (sql: SqlStorage, id: string): boolean => {
-  sql.exec('DELETE FROM delivery WHERE receiver = ?', id);
-  return sql.exec('DELETE FROM receiver WHERE id = ? RETURNING id', id).toArray().length > 0;
-};
+/** Of what waits, the first of each topic; then when the receiver may be tried with it. */
+const heads = `head AS (
+  SELECT delivery.id, delivery.receiver, delivery.tries, rank,
+         max(held_until, CASE WHEN delivery.tries = 0 THEN 0 ELSE next_try END) AS due
+    FROM delivery JOIN receiver ON receiver.id = delivery.receiver
+   WHERE given_up_at IS NULL
+     AND NOT EXISTS (SELECT 1 FROM delivery AS earlier
+                      WHERE earlier.receiver = delivery.receiver AND earlier.topic = delivery.topic
+                        AND earlier.given_up_at IS NULL AND earlier.id < delivery.id))`;
 
-export const listReceivers = (sql: SqlStorage): readonly ReceiverListing[] =>
+/** When each receiver that has something waiting is next tried, in Unix seconds. */
+export const receiversDue = (
+  sql: SqlStorage,
+): readonly { readonly receiver: string; readonly due: number }[] =>
   sql
-    .exec<{
-      id: string;
-      title: string;
-      url: string;
-      created_at: number;
-      last_outcome: string | null;
-      waiting: number;
-      given_up: number;
-    }>(
-      `SELECT receiver.id, title, url, created_at, last_outcome,
-              count(delivery.id) FILTER (WHERE given_up_at IS NULL) AS waiting,
-              count(given_up_at) AS given_up
-         FROM receiver LEFT JOIN delivery ON delivery.receiver = receiver.id
-        GROUP BY receiver.id ORDER BY created_at, receiver.id`,
+    .exec<{ receiver: string; due: number }>(
+      `WITH ${heads} SELECT receiver, min(due) AS due FROM head GROUP BY receiver`,
     )
-    .toArray()
-    .map((row) => ({
-      id: row.id,
-      title: row.title,
-      url: row.url,
-      createdAt: row.created_at,
-      waiting: row.waiting,
-      givenUp: row.given_up,
-      lastOutcome: row.last_outcome,
-    }));
+    .toArray();
 
-/** Queues a piece of news, already in the news table, for every receiver. */
-export const queueForAll = (sql: SqlStorage, newsId: string): void => {
-  sql.exec('INSERT INTO delivery (receiver, news_id) SELECT id, ? FROM receiver', newsId);
-};
-
-const queueHeads = `SELECT min(delivery.id) FROM delivery WHERE given_up_at IS NULL GROUP BY receiver`;
-
-/** The head of each receiver's queue that is due. */
-export const dueDeliveries = (sql: SqlStorage, now: number): readonly Delivery[] =>
-  sql
+/** What one receiver is tried with next: what was tried least, then what is most urgent, then the oldest. */
+export const nextDelivery = (sql: SqlStorage, receiver: string, now: number): Delivery | null => {
+  const row = sql
     .exec<{
       id: number;
       receiver: string;
-      title: string;
-      url: string;
-      secret: string;
-      tries: number;
-      first_try: number | null;
+      receiver_tries: number;
+      queued_at: number;
       body: string;
     }>(
-      `SELECT delivery.id, receiver.id AS receiver, title, url, secret, tries, first_try, news.body
-         FROM delivery JOIN receiver ON receiver.id = delivery.receiver
-                       JOIN news ON news.id = delivery.news_id
-        WHERE delivery.id IN (${queueHeads}) AND receiver.next_try <= ?`,
+      `WITH ${heads}
+       SELECT delivery.id, delivery.receiver, receiver.tries AS receiver_tries, queued_at,
+              coalesce(message, news.body) AS body
+         FROM head JOIN delivery ON delivery.id = head.id
+                   JOIN receiver ON receiver.id = head.receiver
+                   LEFT JOIN news ON news.id = delivery.news_id
+        WHERE head.receiver = ? AND due <= ?
+        ORDER BY head.tries, head.rank DESC, head.id LIMIT 1`,
+      receiver,
       now,
     )
-    .toArray()
-    .map((row) => ({
-      id: row.id,
-      receiver: { id: row.receiver, title: row.title, url: row.url },
-      secret: row.secret,
-      tries: row.tries,
-      firstTry: row.first_try,
-      news: JSON.parse(row.body) as News,
-    }));
+    .toArray()[0];
+  return row === undefined
+    ? null
+    : {
+        id: row.id,
+        receiver: row.receiver,
+        receiverTries: row.receiver_tries,
+        queuedAt: row.queued_at,
+        message: JSON.parse(row.body) as Message,
+      };
+};
 
-/** Unix seconds of the next try of any receiver; null while all queues are empty. */
-export const deliveryDue = (sql: SqlStorage): number | null =>
-  sql
-    .exec<{ due: number | null }>(
-      `SELECT min(receiver.next_try) AS due FROM receiver
-        WHERE EXISTS (SELECT 1 FROM delivery
-                       WHERE delivery.receiver = receiver.id AND given_up_at IS NULL)`,
-    )
-    .one().due;
-
-export const markDelivered = (sql: SqlStorage, delivery: Delivery, outcome: string): void => {
-  sql.exec('DELETE FROM delivery WHERE id = ?', delivery.id);
+export const markDelivered = (
+  sql: SqlStorage,
+  { id, receiver }: Delivery,
+  outcome: string,
+): void => {
+  sql.exec('DELETE FROM delivery WHERE id = ?', id);
   sql.exec(
-    'UPDATE receiver SET tries = 0, next_try = 0, last_outcome = ? WHERE id = ?',
+    'UPDATE receiver SET tries = 0, next_try = 0, held_until = 0, last_outcome = ? WHERE id = ?',
     outcome,
-    delivery.receiver.id,
+    receiver,
   );
+};
+
+export type FailedTry = {
+  readonly outcome: string;
+  /** Unix seconds. */
+  readonly at: number;
+  readonly nextTry: number;
+  /** Until then the receiver has asked for silence; null where it asked for nothing. */
+  readonly heldUntil: number | null;
+  readonly givenUpAt: number | null;
 };
 
 export const markFailed = (
   sql: SqlStorage,
-  delivery: Delivery,
-  outcome: string,
-  times: { readonly firstTry: number; readonly nextTry: number; readonly givenUpAt: number | null },
+  { id, receiver }: Delivery,
+  failed: FailedTry,
 ): void => {
   sql.exec(
-    'UPDATE delivery SET first_try = ?, given_up_at = ? WHERE id = ?',
-    times.firstTry,
-    times.givenUpAt,
-    delivery.id,
+    `UPDATE delivery SET tries = tries + 1, first_try = coalesce(first_try, ?), given_up_at = ?,
+            last_outcome = ? WHERE id = ?`,
+    failed.at,
+    failed.givenUpAt,
+    failed.outcome,
+    id,
   );
   sql.exec(
-    'UPDATE receiver SET tries = tries + 1, next_try = ?, last_outcome = ? WHERE id = ?',
-    times.nextTry,
-    outcome,
-    delivery.receiver.id,
+    `UPDATE receiver SET tries = tries + 1, next_try = ?, held_until = coalesce(?, held_until),
+            last_outcome = ? WHERE id = ?`,
+    failed.nextTry,
+    failed.heldUntil,
+    failed.outcome,
+    receiver,
   );
 };

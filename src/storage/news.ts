@@ -1,6 +1,6 @@
 /** A piece of news on its way from a vessel's outbox to the cellar and from there to receivers. */
-import type { AlarmChange } from '../monitoring/alarm.ts';
-import type { FloodChange } from '../monitoring/flood.ts';
+import type { AlarmChange, Priority } from '../monitoring/alarm.ts';
+import { calls, type FloodChange } from '../monitoring/flood.ts';
 import type { Happening } from '../monitoring/watched.ts';
 
 type Piece = {
@@ -26,7 +26,31 @@ export type CellarNews = Piece & {
   readonly body: { readonly kind: 'flood'; readonly change: FloodChange };
 };
 
+/** What is told of the cellar, kept in its history and sent to its receivers. */
 export type News = VesselNews | CellarNews;
 
-/** Tells the two apart, which the compiler cannot do by what lies within `body`. */
-export const isOfVessel = (news: News): news is VesselNews => news.body.kind !== 'flood';
+/** What is told to one receiver alone and is no part of the history. */
+export type OwnNews = Piece & {
+  readonly cellarTitle: string;
+  /** A person tries the way to a receiver. */
+  readonly body: { readonly kind: 'test'; readonly at: number; readonly by: string };
+};
+
+export type Message = News | OwnNews;
+
+export const isOfVessel = (message: Message): message is VesselNews => 'vessel' in message;
+
+/** Messages of one topic reach a receiver in the order in which they were told; others do not wait. */
+export const topicOf = (message: Message): string => {
+  if (isOfVessel(message) && message.body.kind === 'alarm')
+    return `${message.vessel}/${message.body.change.alarm.alarm}`;
+  return message.body.kind === 'flood' ? 'flood' : message.id;
+};
+
+const ranks = { high: 3, medium: 2, low: 1 } as const satisfies Record<Priority, number>;
+
+/** What goes first where much waits: an alarm that calls, by its priority. */
+export const rankOf = (message: Message): number =>
+  isOfVessel(message) && message.body.kind === 'alarm' && calls(message.body.change)
+    ? ranks[message.body.change.alarm.priority]
+    : 0;

@@ -172,6 +172,11 @@ export const keyBody = z
 
 export const receiverBody = z.strictObject({ title, url: z.string().max(2000) });
 
+/** Which dead letter of a receiver is sent again. */
+export const resendBody = z.strictObject({
+  letter: z.union([z.literal('all'), z.int().min(1)], 'must be the id of a dead letter, or "all"'),
+});
+
 const note = z
   .string()
   .trim()

@@ -1,11 +1,16 @@
-/** Adds and removes receivers, for the JSON interface and the page alike. */
+/**
+ * What a keeper does to receivers, for the JSON interface and the page alike: adds and removes them, tries
+ * them, gives them another secret, and sends again what was given up. Each is logged with who did it.
+ */
 import type * as z from 'zod';
+import type { DeadLetter } from '../storage/dead-letters.ts';
 import { cellarStub, type Env } from '../storage/env.ts';
+import { log } from '../storage/log.ts';
+import { receiverAddressFault } from '../wire/receiver-address.ts';
 import { webhookSecretFaultInWords, webhookSecretOf } from '../wire/webhook-secret.ts';
 import type { receiverBody } from './contract.ts';
 import { Refusal } from './fault.ts';
 import { quote } from './quote.ts';
-import { receiverAddressFault } from './receiver-address.ts';
 
 export type MadeReceiver = {
   readonly id: string;
@@ -15,10 +20,27 @@ export type MadeReceiver = {
   readonly secret: string;
 };
 
+/** A person's act on a receiver: in which cellar, on which receiver, and who. */
+export type ReceiverAct = {
+  readonly cellar: string;
+  readonly receiver: string;
+  readonly by: string;
+};
+
+const noReceiver = (name: string): Refusal =>
+  new Refusal({ kind: 'not-found', what: 'receiver', name });
+
+const newSigningSecret = (): string => {
+  const secret = webhookSecretOf(crypto.getRandomValues(new Uint8Array(32)));
+  if (!secret.ok) throw new Error(webhookSecretFaultInWords(secret.fault));
+  return secret.value;
+};
+
 export const addReceiver = async (
   env: Env,
   cellar: string,
   { title, url }: z.output<typeof receiverBody>,
+  by: string,
   now: number,
 ): Promise<MadeReceiver> => {
   const fault = receiverAddressFault(url, env.ALLOW_PRIVATE_RECEIVERS === 'yes');
@@ -28,13 +50,64 @@ export const addReceiver = async (
       fields: [{ field: 'url', detail: `${fault} (found ${quote(url)})` }],
     });
   const receiver = { id: `rcv_${crypto.randomUUID()}`, title, url };
-  const secret = webhookSecretOf(crypto.getRandomValues(new Uint8Array(32)));
-  if (!secret.ok) throw new Error(webhookSecretFaultInWords(secret.fault));
-  await cellarStub(env, cellar).addReceiver(receiver, secret.value, now);
-  return { ...receiver, secret: secret.value };
+  const secret = newSigningSecret();
+  await cellarStub(env, cellar).addReceiver(receiver, secret, now);
+  log('receiver-added', { cellar, receiver: receiver.id, by });
+  return { ...receiver, secret };
 };
 
-export const removeReceiver = async (env: Env, cellar: string, id: string): Promise<void> => {
-  if (!(await cellarStub(env, cellar).removeReceiver(id)))
-    throw new Refusal({ kind: 'not-found', what: 'receiver', name: id });
+export const removeReceiver = async (env: Env, act: ReceiverAct): Promise<void> => {
+  if (!(await cellarStub(env, act.cellar).removeReceiver(act.receiver)))
+    throw noReceiver(act.receiver);
+  log('receiver-removed', act);
+};
+
+export type ReplacedSecret = {
+  /** Shown once. */
+  readonly secret: string;
+  /** Unix seconds until which the former secret signs as well. */
+  readonly formerUntil: number;
+};
+
+export const replaceSecret = async (
+  env: Env,
+  act: ReceiverAct,
+  now: number,
+): Promise<ReplacedSecret> => {
+  const secret = newSigningSecret();
+  const formerUntil = await cellarStub(env, act.cellar).replaceSecret(act.receiver, secret, now);
+  if (formerUntil === null) throw noReceiver(act.receiver);
+  log('receiver-secret-replaced', act);
+  return { secret, formerUntil };
+};
+
+export const sendTest = async (env: Env, act: ReceiverAct, now: number): Promise<void> => {
+  if (!(await cellarStub(env, act.cellar).sendTest(act.receiver, act.by, now)))
+    throw noReceiver(act.receiver);
+  log('receiver-tested', act);
+};
+
+export const listDeadLetters = async (
+  env: Env,
+  cellar: string,
+  receiver: string,
+): Promise<readonly DeadLetter[]> => {
+  const letters = await cellarStub(env, cellar).deadLetters(receiver);
+  if (letters === null) throw noReceiver(receiver);
+  return letters;
+};
+
+/** Says how many are on their way again. */
+export const sendAgain = async (
+  env: Env,
+  act: ReceiverAct,
+  which: number | 'all',
+  now: number,
+): Promise<number> => {
+  const letters = await listDeadLetters(env, act.cellar, act.receiver);
+  if (which !== 'all' && !letters.some(({ id }) => id === which))
+    throw new Refusal({ kind: 'not-found', what: 'dead letter', name: String(which) });
+  const count = await cellarStub(env, act.cellar).sendAgain(act.receiver, which, now);
+  log('dead-letters-sent-again', { ...act, count });
+  return count;
 };

@@ -509,8 +509,6 @@ export const setUpWords = {
   addReceiver: 'Add a receiver',
   receiversLead:
     'A receiver is an address on the web that is told of every alarm, signed after Standard Webhooks.',
-  remove: 'Remove',
-  removeThis: (title: string): string => `Remove the receiver ${title}`,
   waiting: (count: number): string => `${count} waiting`,
   givenUp: (count: number): string => `${count} given up`,
   lastTry: (outcome: string): string => `last try: ${outcome}`,
@@ -561,6 +559,39 @@ export const setUpWords = {
     address: 'Address',
     addressHint: 'Begins with https://',
   },
+} as const;
+
+export const receiverWords = {
+  back: 'Back to set up',
+  state: 'How the telling goes',
+  address: 'Address',
+  added: 'Added',
+  lastTry: 'Last try',
+  neverTried: 'nothing sent yet',
+  waiting: 'Waiting',
+  waitingLead: 'What waits is tried again for three days, under the same id.',
+  test: 'Send a test',
+  testHint: 'Sends one message that says it is a test. See that it arrives where people look.',
+  testSent: 'A test is on its way. Open this page again in a moment to see what came of it.',
+  secret: 'Signing secret',
+  secretLead:
+    'Every message is signed after Standard Webhooks. With a new secret the former one signs as well for 24 hours, so that the other side can be changed over in peace.',
+  formerUntil: 'The former secret signs as well until',
+  replaceSecret: 'Make a new secret',
+  deadLetters: 'Given up',
+  noDeadLetters: 'Nothing was given up.',
+  deadLettersLead:
+    'What could not be delivered for three days. It stays here until it is sent again.',
+  told: 'told',
+  givenUp: 'given up',
+  why: 'last try',
+  again: 'Send again',
+  againThis: (headline: string): string => `Send again: ${headline}`,
+  againAll: 'Send all again',
+  notWritten: 'not written down',
+  tries: (count: number): string => plural(count, 'try', 'tries'),
+  remove: 'Remove this receiver',
+  removeHint: 'Nothing more is sent to it, and what waits for it is dropped.',
 } as const;
 
 export const errorWords = {

@@ -29,6 +29,7 @@ import { interfacePage } from './pages/interface.tsx';
 import { signInPage } from './pages/sign-in.tsx';
 import { vesselPage } from './pages/vessel.tsx';
 import { parse } from './parse.ts';
+import { receiverPages } from './receiver-routes.tsx';
 import { changeStage, endBatch, recordDeed } from './run-batch.ts';
 import { closeSession, openSession, readSession } from './session.ts';
 import { setUp } from './set-up-routes.tsx';
@@ -214,4 +215,5 @@ export const pages = new Hono<HttpContext>()
     return context.redirect(vesselAddress(cellar, vessel), 303);
   })
   .route('/', limits)
+  .route('/', receiverPages)
   .route('/', setUp);

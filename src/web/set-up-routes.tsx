@@ -7,7 +7,7 @@ import { Refusal } from './fault.ts';
 import { batchFromForm, problemsByField, vesselFromForm } from './form-body.ts';
 import type { HttpContext } from './http-context.ts';
 import { makeKey, revokeKey } from './make-key.ts';
-import { addReceiver, removeReceiver } from './make-receiver.ts';
+import { addReceiver } from './make-receiver.ts';
 import { pageForm, readForm } from './page-form.ts';
 import { requireRole } from './page-visit.ts';
 import { type SetUpForm, type SetUpPageProps, setUpPage } from './pages/set-up.tsx';
@@ -27,7 +27,7 @@ const showSetUp = async (
     list.batches(),
     list.standingAlarms(),
     keeper ? list.keys() : [],
-    keeper ? list.receivers() : [],
+    keeper ? list.receivers(context.get('now')) : [],
   ]);
   return context.html(
     setUpPage({ ...visit, vessels, batches, keys, receivers, standing: standing.length, ...extra }),
@@ -115,15 +115,10 @@ export const setUp = new Hono<HttpContext>()
     return answerForm(context, 'receiver', 'url', typed, async () => {
       const body = parse(receiverBody, { title: typed.title, url: typed.url });
       const { cellar } = context.req.param();
-      const made = await addReceiver(context.env, cellar, body, context.get('now'));
+      const by = context.get('admission').grant.title;
+      const made = await addReceiver(context.env, cellar, body, by, context.get('now'));
       return showSetUp(context, {
         secret: { kind: 'receiver', title: made.title, secret: made.secret },
       });
     });
-  })
-  .post('/cellars/:cellar/receivers/:receiver/delete', async (context) => {
-    requireRole(context, 'keeper');
-    const { cellar, receiver } = context.req.param();
-    await removeReceiver(context.env, cellar, receiver);
-    return backToSetUp(context);
   });

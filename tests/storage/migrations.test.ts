@@ -2,10 +2,11 @@
  * Objects that an earlier version wrote, as rows dumped from them, open under this one with all that
  * they held. The dumps in `written-by-version-1` were made by running version 1 on half a day of a
  * fermenter: 571 readings with fractional times and values of full precision among them, two
- * corrections, an alarm in the outbox.
+ * corrections, an alarm in the outbox. The cellar in `written-by-version-2` has two receivers, a message
+ * that it gave up and two that wait.
  */
-import { evictDurableObject, runInDurableObject } from 'cloudflare:test';
-import { beforeAll, expect, test } from 'vitest';
+import { evictDurableObject, runDurableObjectAlarm, runInDurableObject } from 'cloudflare:test';
+import { beforeAll, expect, test, vi } from 'vitest';
 import type { Channel } from '../../src/science/units/channel.ts';
 import { cellarMigrations } from '../../src/storage/cellar-migrations.ts';
 import type { CellarObject } from '../../src/storage/cellar-object.ts';
@@ -18,6 +19,7 @@ import { beginning, setClock, testEnv } from '../web/cellar-fixture.ts';
 import { everyPoint } from './store-fixture.ts';
 import cellarRows from './written-by-version-1/cellar.json';
 import vesselRows from './written-by-version-1/vessel.json';
+import cellarRowsOfVersion2 from './written-by-version-2/cellar.json';
 
 type Cell = string | number | null;
 type Table = { readonly columns: readonly string[]; readonly values: readonly (readonly Cell[])[] };
@@ -121,14 +123,55 @@ test('a cellar of version 1 keeps its vessels, keys, batches and receivers', asy
   expect((await stub.describe())?.title).toBe('Skerrow Yard');
   expect((await stub.vessels()).map(({ title }) => title)).toEqual(['Long Meg']);
   expect((await stub.keys()).map(({ title }) => title)).toEqual(['First keeper']);
-  expect((await stub.receivers()).map(({ title }) => title)).toEqual(['Phone of Maren']);
+  expect((await stub.receivers(wrote)).map(({ title }) => title)).toEqual(['Phone of Maren']);
   const [listed] = await stub.batches();
   expect(listed).toMatchObject({ vessel: 'fermenter-1', legalHold: false, finalStatus: null });
+});
+
+test('a cellar of version 2 keeps what waited and what was given up, and sends it on', async () => {
+  const dump: Dump = cellarRowsOfVersion2;
+  const [cellar] = rowsOf(dump, 'document').map(
+    ({ body }) => JSON.parse(String(body)) as { cellar: string },
+  );
+  const queued = rowsOf(dump, 'delivery');
+  expect(queued.map(({ given_up_at }) => given_up_at === null)).toEqual([false, true, true]);
+  const told = Number(rowsOf(dump, 'news')[0]?.at);
+  const stub = cellarStub(testEnv, cellar?.cellar ?? '');
+  // Nothing is sent before this test has looked: the version before had left its receivers in peace.
+  await setClock(told);
+  const frozen = { ...dump.rows };
+  const { columns, values } = dump.rows.receiver ?? { columns: [], values: [] };
+  frozen.receiver = {
+    columns,
+    values: values.map((row) =>
+      row.map((cell, at) => (columns[at] === 'next_try' ? told + 9e6 : cell)),
+    ),
+  };
+  await revive(stub, { ...dump, rows: frozen });
+  const listed = await stub.receivers(told);
+  expect(listed.map(({ title, givenUp }) => [title, givenUp])).toEqual([
+    ['Phone of Maren', 1],
+    ['Office of Skerrow Yard', 0],
+  ]);
+  const [dead] = (await stub.deadLetters(listed[0]?.id ?? '')) ?? [];
+  expect(dead).toMatchObject({ queuedAt: told, lastOutcome: null });
+  expect(dead?.headline).toMatch(/^Long Meg: Over-pressure, raised/);
+  await runDurableObjectAlarm(stub);
+  await vi.waitFor(
+    async () => expect((await stub.receivers(told)).map(({ waiting }) => waiting)).toEqual([0, 0]),
+    { timeout: 10_000 },
+  );
+  expect(await stub.sendAgain(listed[0]?.id ?? '', dead?.id ?? 0, told)).toBe(1);
+  await vi.waitFor(
+    async () => expect((await stub.receivers(told))[0]).toMatchObject({ waiting: 0, givenUp: 0 }),
+    { timeout: 10_000 },
+  );
 });
 
 test.each([
   ['vessel', vesselMigrations, vesselDump],
   ['cellar', cellarMigrations, cellarDump],
+  ['cellar of version 2', cellarMigrations, cellarRowsOfVersion2 as Dump],
 ] as const)(
   'the tables of a %s are the same, however its object came to this version',
   async (_name, migrations, dump) => {

@@ -3,6 +3,7 @@ import { runDurableObjectAlarm } from 'cloudflare:test';
 import { Webhook } from 'standardwebhooks';
 import { beforeEach, expect, test, vi } from 'vitest';
 import { cellarStub, vesselStub } from '../../src/storage/env.ts';
+import { envelopeFaults } from '../wire/published-envelope.ts';
 import { type Asking, beginning, cellarWithAle, setClock, testEnv } from './cellar-fixture.ts';
 
 beforeEach(() => setClock(beginning));
@@ -61,20 +62,21 @@ test('an alarm is delivered once, and the reference library verifies its signatu
       text: expect.stringMatching(/^Long Meg: Over-pressure, raised\. High: act at once\.\nSeen: /),
     },
   });
+  expect(envelopeFaults(event)).toEqual([]);
   expect(delivery.headers['content-type']).toMatch(/application\/cloudevents\+json/);
 });
 
 test('a receiver that fails is tried again with the same id, and delays no other', async () => {
   const cellar = await cellarWithAle();
   const [failing, healthy] = [place(), place()];
-  await script(failing, [500, 503]);
+  await script(failing, Array(60).fill(500));
   await receiverAt(cellar, failing);
   await receiverAt(cellar, healthy);
   await overPressure(cellar);
   await runWakeUps(cellar);
   await until(async () => {
     expect(await arrivedAt(healthy)).toHaveLength(1);
-    expect(await arrivedAt(failing)).toHaveLength(1);
+    expect((await arrivedAt(failing)).length).toBeGreaterThanOrEqual(1);
   });
   const { receivers } = await (await cellar.get('/receivers')).json<{
     receivers: { url: string; waiting: number; lastOutcome: string }[];
@@ -83,19 +85,19 @@ test('a receiver that fails is tried again with the same id, and delays no other
     waiting: 1,
     lastOutcome: 'answered 500',
   });
-  for (const hour of [1, 2]) {
-    await setClock(beginning + hour * 3600);
-    await runDurableObjectAlarm(cellarStub(testEnv, cellar.cellar));
-    await until(async () => expect((await arrivedAt(failing)).length).toBeGreaterThan(hour));
-  }
-  /** An hour at such a pressure raises other alarms too; they queue behind. */
+  /** An hour at such a pressure raises other alarms too; each waits for itself. */
   const idsAt = async (url: string) =>
     (await arrivedAt(url))
       .filter(({ body }) => body.includes('"kind":"over-pressure"'))
       .map(({ headers }) => headers['webhook-id']);
+  let minutes = 0;
+  await until(async () => {
+    minutes += 10;
+    await setClock(beginning + minutes * 60);
+    await runDurableObjectAlarm(cellarStub(testEnv, cellar.cellar));
+    expect((await idsAt(failing)).length).toBeGreaterThan(2);
+  });
   const ids = await idsAt(failing);
-  // At least once is what is promised: a try that this test hurries on may overlap the object's own.
-  expect(ids.length).toBeGreaterThanOrEqual(3);
   expect(new Set(ids).size).toBe(1);
   expect(new Set(await idsAt(healthy))).toEqual(new Set(ids));
 });
@@ -108,13 +110,15 @@ test('a receiver that stays dead is given up after three days, and the count say
   await overPressure(cellar);
   await runWakeUps(cellar);
   await until(async () => expect(await arrivedAt(url)).toHaveLength(1));
-  await setClock(beginning + 3 * 86_400 + 1);
-  await runDurableObjectAlarm(cellarStub(testEnv, cellar.cellar));
+  let now = beginning + 3 * 86_400;
   await until(async () => {
+    now += 900;
+    await setClock(now);
+    await runDurableObjectAlarm(cellarStub(testEnv, cellar.cellar));
     const { receivers } = await (await cellar.get('/receivers')).json<{
       receivers: { waiting: number; givenUp: number }[];
     }>();
-    expect(receivers[0]?.givenUp).toBe(1);
+    expect(receivers[0]?.givenUp).toBeGreaterThanOrEqual(1);
   });
 });
 

@@ -39,5 +39,9 @@ export const pageRoutes: readonly PageRoute[] = [
   { method: 'post', path: `${cellar}/keys`, who: keepers },
   { method: 'post', path: `${cellar}/keys/:key/revoke`, who: keepers },
   { method: 'post', path: `${cellar}/receivers`, who: keepers },
+  { method: 'get', path: `${cellar}/receivers/:receiver`, who: keepers },
+  { method: 'post', path: `${cellar}/receivers/:receiver/test`, who: keepers },
+  { method: 'post', path: `${cellar}/receivers/:receiver/secret`, who: keepers },
+  { method: 'post', path: `${cellar}/receivers/:receiver/dead-letters/resend`, who: keepers },
   { method: 'post', path: `${cellar}/receivers/:receiver/delete`, who: keepers },
 ];

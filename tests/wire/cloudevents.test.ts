@@ -1,6 +1,6 @@
 /**
  * CloudEvents 1.0 in structured JSON. Outside truth: the required attributes, the rules and the
- * example of the specification (fixtures/standards/cloudevents.json).
+ * example of the specification (fixtures/standards/cloudevents.json), and the project's own JSON schema.
  */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
@@ -13,6 +13,7 @@ import {
   type Occurrence,
 } from '../../src/wire/cloud-event.ts';
 import { rfc3339 } from '../../src/wire/rfc3339.ts';
+import { envelopeFaults } from './published-envelope.ts';
 
 const raised: Occurrence = {
   id: 'fv-1.stall.1',
@@ -212,5 +213,37 @@ describe('a fault in words', () => {
       expect(cloudEventFaultInWords(event.fault)).toMatch(/^[a-z].*; .*[^.]$/);
     }
     expect(kinds.size).toBe(5);
+  });
+});
+
+describe('the JSON schema of the CloudEvents project', () => {
+  it('accepts the example of the specification and refuses an event without one of the four', () => {
+    expect(envelopeFaults(facts.example)).toEqual([]);
+    for (const attribute of facts.required) {
+      const { [attribute as 'id']: _, ...without } = facts.example;
+      expect(envelopeFaults(without)).not.toEqual([]);
+    }
+  });
+
+  it('accepts what is written, whatever it says', () => {
+    fc.assert(
+      fc.property(
+        fc.stringMatching(/^[\w-]{1,30}$/),
+        fc.integer({ min: 0, max: 4_000_000_000 }),
+        fc.option(fc.stringMatching(/^[\w-]{1,30}$/)),
+        fc.jsonValue(),
+        (id, timeSeconds, subject, data) => {
+          const event = cloudEventOf({
+            ...raised,
+            id,
+            timeSeconds,
+            subject,
+            data: data as Occurrence['data'],
+          });
+          if (!event.ok) throw new Error(cloudEventFaultInWords(event.fault));
+          expect(envelopeFaults(JSON.parse(JSON.stringify(event.value)))).toEqual([]);
+        },
+      ),
+    );
   });
 });

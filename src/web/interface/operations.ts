@@ -8,6 +8,7 @@ import { batchOperations } from './operations/batch-operations.ts';
 import { calculationOperations } from './operations/calculation-operations.ts';
 import { keeperOperations } from './operations/keeper-operations.ts';
 import { readingOperations } from './operations/reading-operations.ts';
+import { receiverOperations } from './operations/receiver-operations.ts';
 import { serverOperations } from './operations/server-operations.ts';
 import { vesselOperations } from './operations/vessel-operations.ts';
 
@@ -18,6 +19,7 @@ const all: readonly Operation[] = [
   ...readingOperations,
   ...alarmOperations,
   ...keeperOperations,
+  ...receiverOperations,
   ...calculationOperations,
 ];
 

@@ -34,7 +34,11 @@ export const ReceiverSection = ({ receivers, root, refused }: ReceiverSectionPro
         <ul class="ledger">
           {receivers.map((receiver) => (
             <li>
-              <p class="ledger-name">{receiver.title}</p>
+              <p class="ledger-name">
+                <a href={`${root}/receivers/${encodeURIComponent(receiver.id)}`}>
+                  {receiver.title}
+                </a>
+              </p>
               <p class="listed">
                 <code>{receiver.url}</code>
                 <span>{setUpWords.waiting(receiver.waiting)}</span>
@@ -47,18 +51,6 @@ export const ReceiverSection = ({ receivers, root, refused }: ReceiverSectionPro
                     : setUpWords.lastTry(receiver.lastOutcome)}
                 </span>
               </p>
-              <PostForm
-                action={`${root}/receivers/${encodeURIComponent(receiver.id)}/delete`}
-                class="ledger-act"
-              >
-                <button
-                  type="submit"
-                  class="second"
-                  aria-label={setUpWords.removeThis(receiver.title)}
-                >
-                  {setUpWords.remove}
-                </button>
-              </PostForm>
             </li>
           ))}
         </ul>

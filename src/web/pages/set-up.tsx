@@ -7,6 +7,7 @@ import type { KeyListing } from '../../storage/access.ts';
 import { setUpWords } from '../messages.ts';
 import type { Refused } from './form.tsx';
 import { Layout, type Visit } from './layout.tsx';
+import { SecretShown, type ShownSecret } from './secret-shown.tsx';
 import { type BatchLine, BatchSection } from './set-up-batches.tsx';
 import { KeySection } from './set-up-keys.tsx';
 import { type ReceiverLine, ReceiverSection } from './set-up-receivers.tsx';
@@ -20,9 +21,7 @@ export type SetUpPageProps = Visit & {
   readonly keys: readonly KeyListing[];
   readonly receivers: readonly ReceiverLine[];
   /** Just made, and shown this once. */
-  readonly secret?:
-    | { readonly kind: 'key' | 'receiver'; readonly title: string; readonly secret: string }
-    | undefined;
+  readonly secret?: ShownSecret | undefined;
   /** The one form that was just refused. */
   readonly refused?: ({ readonly form: SetUpForm } & Refused) | undefined;
   /** Alarms that stand in the whole cellar, for the masthead; null where that was not asked. */
@@ -53,19 +52,7 @@ export const setUpPage = ({
         <h1>{setUpWords.title}</h1>
         <p class="lead">{keeper ? setUpWords.lead : setUpWords.keeperOnly}</p>
       </div>
-      {secret === undefined ? null : (
-        <section class="secret" role="status">
-          <h2>
-            {secret.kind === 'key'
-              ? setUpWords.secretKey(secret.title)
-              : setUpWords.secretReceiver(secret.title)}
-          </h2>
-          <p>
-            <code>{secret.secret}</code>
-          </p>
-          <p>{setUpWords.secretOnce}</p>
-        </section>
-      )}
+      {secret === undefined ? null : <SecretShown {...secret} />}
       <VesselSection vessels={vessels} root={root} visit={visit} refused={refusedAt('vessel')} />
       <BatchSection
         vessels={vessels}

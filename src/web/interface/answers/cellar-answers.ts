@@ -1,10 +1,8 @@
-/** What is answered of the cellar itself: its keys, its receivers, what was stored, and refusals. Pure data. */
+/** What is answered of the cellar itself: its keys, what was stored, and refusals. Pure data. */
 import * as z from 'zod';
 import { type KeyListing, roles } from '../../../storage/access.ts';
-import type { ReceiverListing } from '../../../storage/delivery-table.ts';
 import type { ReceivedCounts } from '../../../storage/vessel-object.ts';
 import type { MadeKey } from '../../make-key.ts';
-import type { MadeReceiver } from '../../make-receiver.ts';
 import { answerNamed } from '../schema-book.ts';
 
 const keyFacts = { keyId: z.string(), key: z.string() };
@@ -36,29 +34,6 @@ const keyListing = answerNamed<KeyListing>()(
 export const keyList = answerNamed<{ readonly keys: readonly KeyListing[] }>()(
   'KeyList',
   z.strictObject({ keys: z.array(keyListing).readonly() }),
-);
-
-const receiverListing = answerNamed<ReceiverListing>()(
-  'ReceiverListing',
-  z.strictObject({
-    id: z.string(),
-    title: z.string(),
-    url: z.string(),
-    createdAt: z.number(),
-    waiting: z.number(),
-    givenUp: z.number(),
-    lastOutcome: z.string().nullable(),
-  }),
-);
-
-export const receiverList = answerNamed<{ readonly receivers: readonly ReceiverListing[] }>()(
-  'ReceiverList',
-  z.strictObject({ receivers: z.array(receiverListing).readonly() }),
-);
-
-export const madeReceiver = answerNamed<MadeReceiver>()(
-  'MadeReceiver',
-  z.strictObject({ id: z.string(), title: z.string(), url: z.string(), secret: z.string() }),
 );
 
 const counts = {

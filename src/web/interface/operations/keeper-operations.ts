@@ -1,11 +1,10 @@
-/** Operations of keepers: keys and receivers of news. Pure data. */
-import { keyBody, receiverBody } from '../../contract.ts';
-import { keyList, madeKey, madeReceiver, receiverList } from '../answers/cellar-answers.ts';
+/** Operations of keepers on keys. Pure data. */
+import { keyBody } from '../../contract.ts';
+import { keyList, madeKey } from '../answers/cellar-answers.ts';
 import { answers, keepers, nothing, type Operation, sends } from '../operation.ts';
 import { bodyNamed } from '../schema-book.ts';
 
 const keys = '/v1/cellars/{cellar}/keys';
-const receivers = '/v1/cellars/{cellar}/receivers';
 
 export const keeperOperations: readonly Operation[] = [
   {
@@ -47,39 +46,5 @@ export const keeperOperations: readonly Operation[] = [
     who: keepers,
     answer: nothing('It is revoked.'),
     refusals: [404, 409],
-  },
-  {
-    id: 'add-receiver',
-    group: 'Receivers of news',
-    method: 'post',
-    path: receivers,
-    title: 'Add a receiver of news',
-    words: 'It gets each change as a CloudEvents document, signed after Standard Webhooks.',
-    who: keepers,
-    bodies: sends(bodyNamed('ReceiverBody', receiverBody), {
-      title: 'Phone of the cellar',
-      url: 'https://example.com/gyleward',
-    }),
-    answer: answers(201, 'The receiver with its signing secret, shown this once.', madeReceiver),
-  },
-  {
-    id: 'list-receivers',
-    group: 'Receivers of news',
-    method: 'get',
-    path: receivers,
-    title: 'All receivers',
-    who: keepers,
-    answer: answers(200, 'Every receiver with what waits for it.', receiverList),
-  },
-  {
-    id: 'remove-receiver',
-    group: 'Receivers of news',
-    method: 'delete',
-    path: `${receivers}/{receiver}`,
-    title: 'Remove a receiver',
-    words: 'What waits for it is dropped.',
-    who: keepers,
-    answer: nothing('It is removed.'),
-    refusals: [404],
   },
 ];

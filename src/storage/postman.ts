@@ -1,0 +1,108 @@
+/**
+ * Works off the queues of a cellar's receivers, each by itself: a slow or dead receiver holds up no other,
+ * and the wake-up waits for none of them. Who is being served is remembered in memory only; the rows say
+ * what is left to do, so that an object which dies over a try goes on where it was.
+ */
+import { backoffSeconds } from './backoff.ts';
+import { cellarNow } from './clock.ts';
+import { dropOldDeadLetters } from './dead-letters.ts';
+import { deliver } from './deliver.ts';
+import {
+  type Delivery,
+  markDelivered,
+  markFailed,
+  nextDelivery,
+  receiversDue,
+} from './delivery-table.ts';
+import type { Env } from './env.ts';
+import { log } from './log.ts';
+import { routeOf } from './receiver-table.ts';
+import { answerSeconds, type Outcome } from './try-request.ts';
+
+/** Three days, as long as a receiver may be dead over a weekend before we give up. */
+const giveUpSeconds = 3 * 86_400;
+
+/** Longest span without a look at the rows while a try is under way: the answer's limit and some. */
+const lookAgainSeconds = answerSeconds + 15;
+
+export class Postman {
+  readonly #sql: SqlStorage;
+  readonly #env: Env;
+  readonly #serving = new Set<string>();
+
+  constructor(sql: SqlStorage, env: Env) {
+    this.#sql = sql;
+    this.#env = env;
+  }
+
+  /** Begins with every receiver that is due and not being served; a promise for each, until it is worked off. */
+  serve(now: number): readonly Promise<void>[] {
+    return receiversDue(this.#sql)
+      .filter(({ receiver, due }) => due <= now && !this.#serving.has(receiver))
+      .map(({ receiver }) => this.#serveOne(receiver));
+  }
+
+  /**
+   * Unix seconds at which a receiver is next to be served; null while nothing waits. One that is being
+   * served counts as due a little later, so that a try that dies with the object is made again.
+   */
+  due(now: number): number | null {
+    const moments = receiversDue(this.#sql).map(({ receiver, due }) =>
+      this.#serving.has(receiver) ? Math.max(due, now + lookAgainSeconds) : due,
+    );
+    return moments.length === 0 ? null : Math.min(...moments);
+  }
+
+  async #serveOne(receiver: string): Promise<void> {
+    this.#serving.add(receiver);
+    try {
+      for (;;) {
+        const now = await cellarNow(this.#env);
+        const delivery = nextDelivery(this.#sql, receiver, now);
+        if (delivery === null) return;
+        const outcome = await this.#try(delivery, now);
+        this.#settle(delivery, outcome, await cellarNow(this.#env));
+      }
+    } finally {
+      this.#serving.delete(receiver);
+    }
+  }
+
+  async #try({ receiver, message }: Delivery, now: number): Promise<Outcome> {
+    const route = routeOf(this.#sql, receiver, now);
+    try {
+      if (route === null) throw new Error('the receiver is gone');
+      return await deliver(route, message, {
+        privateAllowed: this.#env.ALLOW_PRIVATE_RECEIVERS === 'yes',
+        timestamp: Date.now() / 1000,
+        send: fetch,
+      });
+    } catch (error) {
+      log('delivery-broken', { receiver, news: message.id, reason: String(error).slice(0, 200) });
+      return { kind: 'failed', words: 'could not be put together', retryAfterSeconds: null };
+    }
+  }
+
+  #settle(delivery: Delivery, outcome: Outcome, now: number): void {
+    if (outcome.kind === 'delivered') {
+      markDelivered(this.#sql, delivery, outcome.words);
+      return;
+    }
+    const wait = backoffSeconds(delivery.receiverTries + 1, Math.random());
+    const asked = outcome.retryAfterSeconds;
+    const givenUp = now - delivery.queuedAt >= giveUpSeconds;
+    markFailed(this.#sql, delivery, {
+      outcome: outcome.words,
+      at: now,
+      nextTry: now + wait,
+      heldUntil: asked === null ? null : now + asked,
+      givenUpAt: givenUp ? now : null,
+    });
+    if (givenUp) dropOldDeadLetters(this.#sql, delivery.receiver);
+    log(givenUp ? 'delivery-given-up' : 'delivery-failed', {
+      receiver: delivery.receiver,
+      news: delivery.message.id,
+      outcome: outcome.words,
+    });
+  }
+}

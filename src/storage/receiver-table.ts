@@ -1,0 +1,118 @@
+/** Who is told: a receiver's row holds where it is, its secrets, and how the telling goes. */
+
+export type Receiver = {
+  readonly id: string;
+  readonly title: string;
+  readonly url: string;
+};
+
+export type ReceiverListing = Receiver & {
+  /** Unix seconds. */
+  readonly createdAt: number;
+  readonly waiting: number;
+  readonly givenUp: number;
+  /** What the last try came to, in words; null before the first. */
+  readonly lastOutcome: string | null;
+  /** Unix seconds until which the former secret signs as well; null where there is none. */
+  readonly formerSecretUntil: number | null;
+};
+
+/** What a try needs to know of its receiver. */
+export type Route = {
+  readonly url: string;
+  /** The present secret first, then the one that is being replaced. */
+  readonly secrets: readonly string[];
+};
+
+export const putReceiver = (
+  sql: SqlStorage,
+  receiver: Receiver,
+  secret: string,
+  now: number,
+): void => {
+  sql.exec(
+    'INSERT INTO receiver (id, title, url, secret, created_at) VALUES (?, ?, ?, ?, ?)',
+    receiver.id,
+    receiver.title,
+    receiver.url,
+    secret,
+    now,
+  );
+};
+
+/** True if there was such a receiver; its queue goes with it. */
+export const removeReceiver = (sql: SqlStorage, id: string): boolean => {
+  sql.exec('DELETE FROM delivery WHERE receiver = ?', id);
+  return sql.exec('DELETE FROM receiver WHERE id = ? RETURNING id', id).toArray().length > 0;
+};
+
+export const receiverIds = (sql: SqlStorage): readonly string[] =>
+  sql
+    .exec<{ id: string }>('SELECT id FROM receiver ORDER BY created_at, id')
+    .toArray()
+    .map(({ id }) => id);
+
+export const routeOf = (sql: SqlStorage, id: string, now: number): Route | null => {
+  const row = sql
+    .exec<{
+      url: string;
+      secret: string;
+      former_secret: string | null;
+      former_until: number | null;
+    }>('SELECT url, secret, former_secret, former_until FROM receiver WHERE id = ?', id)
+    .toArray()[0];
+  if (row === undefined) return null;
+  const former = row.former_until !== null && row.former_until > now ? row.former_secret : null;
+  return { url: row.url, secrets: former === null ? [row.secret] : [row.secret, former] };
+};
+
+/**
+ * Puts another secret in the place of the present one, which signs on until `formerUntil`; one that was
+ * being replaced already stops at once. False where there is no such receiver.
+ */
+export const replaceSecret = (
+  sql: SqlStorage,
+  id: string,
+  secret: string,
+  formerUntil: number,
+): boolean =>
+  sql
+    .exec(
+      `UPDATE receiver SET former_secret = secret, former_until = ?, secret = ?
+        WHERE id = ? RETURNING id`,
+      formerUntil,
+      secret,
+      id,
+    )
+    .toArray().length > 0;
+
+export const listReceivers = (sql: SqlStorage, now: number): readonly ReceiverListing[] =>
+  sql
+    .exec<{
+      id: string;
+      title: string;
+      url: string;
+      created_at: number;
+      last_outcome: string | null;
+      former_until: number | null;
+      waiting: number;
+      given_up: number;
+    }>(
+      `SELECT receiver.id, title, url, created_at, receiver.last_outcome, former_until,
+              count(delivery.id) FILTER (WHERE given_up_at IS NULL) AS waiting,
+              count(given_up_at) AS given_up
+         FROM receiver LEFT JOIN delivery ON delivery.receiver = receiver.id
+        GROUP BY receiver.id ORDER BY created_at, receiver.id`,
+    )
+    .toArray()
+    .map((row) => ({
+      id: row.id,
+      title: row.title,
+      url: row.url,
+      createdAt: row.created_at,
+      waiting: row.waiting,
+      givenUp: row.given_up,
+      lastOutcome: row.last_outcome,
+      formerSecretUntil:
+        row.former_until !== null && row.former_until > now ? row.former_until : null,
+    }));

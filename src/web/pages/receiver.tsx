@@ -1,0 +1,158 @@
+/**
+ * One receiver: how the telling goes, a test, its secret, and what was given up. Props in, HTML out.
+ */
+import type { DeadLetter } from '../../storage/dead-letters.ts';
+import type { ReceiverListing } from '../../storage/receiver-table.ts';
+import { receiverWords as words } from '../messages.ts';
+import { PostForm } from './form.tsx';
+import { Layout, type Visit } from './layout.tsx';
+import { Moment } from './moment.tsx';
+import { SecretShown, type ShownSecret } from './secret-shown.tsx';
+
+export type ReceiverPageProps = Visit & {
+  readonly receiver: ReceiverListing;
+  readonly deadLetters: readonly DeadLetter[];
+  /** Just made, and shown this once. */
+  readonly secret?: ShownSecret | undefined;
+  /** A test was just sent. */
+  readonly tested?: boolean | undefined;
+};
+
+const State = ({ receiver }: { readonly receiver: ReceiverListing }) => (
+  <section id="state">
+    <h2>{words.state}</h2>
+    <div class="facts">
+      <dl>
+        <div>
+          <dt>{words.address}</dt>
+          <dd>
+            <code>{receiver.url}</code>
+          </dd>
+        </div>
+        <div>
+          <dt>{words.added}</dt>
+          <dd>
+            <Moment at={receiver.createdAt} />
+          </dd>
+        </div>
+        <div>
+          <dt>{words.lastTry}</dt>
+          <dd>{receiver.lastOutcome ?? words.neverTried}</dd>
+        </div>
+        <div>
+          <dt>{words.waiting}</dt>
+          <dd>{receiver.waiting}</dd>
+        </div>
+      </dl>
+    </div>
+    <p class="hint">{words.waitingLead}</p>
+  </section>
+);
+
+const DeadLetters = ({
+  letters,
+  here,
+}: {
+  readonly letters: readonly DeadLetter[];
+  readonly here: string;
+}) => (
+  <section id="given-up">
+    <h2>{words.deadLetters}</h2>
+    {letters.length === 0 ? (
+      <p>{words.noDeadLetters}</p>
+    ) : (
+      <>
+        <p class="hint">{words.deadLettersLead}</p>
+        <PostForm action={`${here}/dead-letters/resend`}>
+          <button type="submit" name="letter" value="all">
+            {words.againAll}
+          </button>
+        </PostForm>
+        <ul class="ledger">
+          {letters.map((letter) => (
+            <li>
+              <p class="ledger-name">{letter.headline}</p>
+              <p class="listed">
+                <span>
+                  {`${words.told} `}
+                  <Moment at={letter.queuedAt} />
+                </span>
+                <span>
+                  {`${words.givenUp} `}
+                  <Moment at={letter.givenUpAt} />
+                </span>
+                <span>{words.tries(letter.tries)}</span>
+                <span>{`${words.why}: ${letter.lastOutcome ?? words.notWritten}`}</span>
+              </p>
+              <PostForm action={`${here}/dead-letters/resend`} class="ledger-act">
+                <button
+                  type="submit"
+                  name="letter"
+                  value={letter.id}
+                  class="second"
+                  aria-label={words.againThis(letter.headline)}
+                >
+                  {words.again}
+                </button>
+              </PostForm>
+            </li>
+          ))}
+        </ul>
+      </>
+    )}
+  </section>
+);
+
+export const receiverPage = ({
+  receiver,
+  deadLetters,
+  secret,
+  tested = false,
+  ...visit
+}: ReceiverPageProps) => {
+  const root = `/cellars/${visit.cellar.cellar}`;
+  const here = `${root}/receivers/${encodeURIComponent(receiver.id)}`;
+  return (
+    <Layout title={`${receiver.title}, ${visit.cellar.title}`} visit={visit} here="set-up">
+      <h1>{receiver.title}</h1>
+      {secret === undefined ? null : <SecretShown {...secret} />}
+      {tested ? <p role="status">{words.testSent}</p> : null}
+      <State receiver={receiver} />
+      <section id="test">
+        <h2>{words.test}</h2>
+        <p class="hint">{words.testHint}</p>
+        <PostForm action={`${here}/test`}>
+          <button type="submit">{words.test}</button>
+        </PostForm>
+      </section>
+      <DeadLetters letters={deadLetters} here={here} />
+      <section id="secret">
+        <h2>{words.secret}</h2>
+        <p class="hint">{words.secretLead}</p>
+        {receiver.formerSecretUntil === null ? null : (
+          <p>
+            {`${words.formerUntil} `}
+            <Moment at={receiver.formerSecretUntil} />.
+          </p>
+        )}
+        <PostForm action={`${here}/secret`}>
+          <button type="submit" class="second">
+            {words.replaceSecret}
+          </button>
+        </PostForm>
+      </section>
+      <section id="remove">
+        <h2>{words.remove}</h2>
+        <p class="hint">{words.removeHint}</p>
+        <PostForm action={`${here}/delete`}>
+          <button type="submit" class="second">
+            {words.remove}
+          </button>
+        </PostForm>
+      </section>
+      <p>
+        <a href={`${root}/set-up#receivers`}>{words.back}</a>
+      </p>
+    </Layout>
+  );
+};
