@@ -9,7 +9,7 @@ import type { StoredReading } from './reading-series.ts';
  * Chosen by us: a batch is often entered hours after the vessel was filled. Less would leave its first
  * readings unjudged, more would judge those of the batch before.
  */
-const enteredLateSeconds = 86_400;
+export const enteredLateSeconds = 86_400;
 
 export const judgedReadings = (
   readings: readonly StoredReading[],

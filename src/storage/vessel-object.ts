@@ -38,6 +38,7 @@ import { outboxDue } from './outbox-table.ts';
 import { type Buckets, budgetFrom, spend } from './reading-budget.ts';
 import { cursorOf, placeOf, type ReadingPage } from './reading-page.ts';
 import { type StoredReading, storeReadings } from './reading-table.ts';
+import { askForRecall, recallDue, recallStep } from './recall-history.ts';
 import { relayNews } from './relay-news.ts';
 import { lookAgain, postponeThinning, thin, thinningDue } from './retention.ts';
 import { lastReceipt } from './tail-table.ts';
@@ -245,17 +246,33 @@ export class VesselObject extends DurableObject<Env> {
 
   /**
    * Takes a page of an export, or a piece of a back-fill, and judges nothing: old points wake nobody.
-   * Taking it twice changes nothing. Null where the vessel was never created.
+   * Taking it twice changes nothing. Null where the vessel was never created. Where it tells of the
+   * running batch, the watch recalls it in a while, or when it is asked to.
    */
   async importReadings(page: ReadingPage, now: number): Promise<ImportCounts | null> {
     const rows = readVessel(this.#sql, now);
     if (rows === null) return null;
     const counts = this.ctx.storage.transactionSync(() => {
       lookAgain(this.#sql, now + thinAfterImportSeconds);
-      return importPage(this.#sql, page, now);
+      const imported = importPage(this.#sql, page, now);
+      if (imported.stored + imported.corrected > 0 && page.kind === 'readings')
+        askForRecall(this.#sql, rows.watched, page.series, now);
+      return imported;
     });
     await this.#setNextWakeUp(now, rows);
     return counts;
+  }
+
+  /**
+   * Lets the watch recall what was imported of the running batch, a bounded step at a time and telling
+   * nobody. True while there is more to recall.
+   */
+  async recallHistory(now: number): Promise<boolean> {
+    const rows = readVessel(this.#sql, now);
+    if (rows === null || recallDue(this.#sql) === null) return false;
+    const more = this.ctx.storage.transactionSync(() => recallStep(this.#sql, rows, now));
+    await this.#setNextWakeUp(now);
+    return more;
   }
 
   /** The cellar's rule of retention has changed: looks at it with the next wake-up. */
@@ -267,8 +284,8 @@ export class VesselObject extends DurableObject<Env> {
   }
 
   /**
-   * The wake-up: judges what silence alone has changed, relays the outbox to the cellar, and thins
-   * readings that are past their time.
+   * The wake-up: judges what silence alone has changed, relays the outbox to the cellar, recalls what was
+   * imported, and thins readings that are past their time.
    */
   override async alarm(): Promise<void> {
     const now = await cellarNow(this.env);
@@ -279,6 +296,7 @@ export class VesselObject extends DurableObject<Env> {
       const due = nextDue(rows.watched, rows.state, now);
       if (due !== null && due <= now) this.ctx.storage.transactionSync(() => this.#judgeAgain(now));
       await relayNews(this.#sql, this.env, rows.identity.cellar, now);
+      if ((recallDue(this.#sql) ?? Number.POSITIVE_INFINITY) <= now) await this.recallHistory(now);
       await this.#thin(rows.identity, now);
     } finally {
       await this.#setNextWakeUp(now);
@@ -346,6 +364,7 @@ export class VesselObject extends DurableObject<Env> {
       nextDue(rows.watched, rows.state, now),
       outboxDue(this.#sql),
       thinningDue(this.#sql, now),
+      recallDue(this.#sql),
     ]);
     await setWakeUp(this.ctx.storage, this.env, due, (dueAt) => {
       if (this.env.CLOCK !== undefined) return;

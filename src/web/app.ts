@@ -10,6 +10,7 @@ import { calculationRoutes } from './calculations/routes.ts';
 import { cellars } from './cellars.ts';
 import { type Fault, Refusal } from './fault.ts';
 import { health } from './health.ts';
+import { history } from './history.ts';
 import type { HttpContext } from './http-context.ts';
 import { interfaceRoutes } from './interface/routes.ts';
 import { keys } from './keys.ts';
@@ -80,6 +81,7 @@ export const app = new Hono<HttpContext>()
   .route('/v1/cellars', vessels)
   .route('/v1/cellars', batches)
   .route('/v1/cellars', readings)
+  .route('/v1/cellars', history)
   .route('/v1/cellars', samples)
   .route('/v1/cellars', alarms)
   .route('/v1/cellars', receivers)

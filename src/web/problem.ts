@@ -186,7 +186,7 @@ export const toProblem = (fault: Fault): ProblemDetails => {
       const taken = stored + repeated + corrected + thinned;
       return {
         ...why,
-        detail: `${detail}; of the readings before it ${taken} were taken, ${stored} of them were new and are stored`,
+        detail: `${detail}; of the readings before it ${taken} were taken, ${stored} of them were new and are stored; sent again, nothing is stored twice`,
         extensions: { ...why.extensions, ...fault.counts },
       };
     }

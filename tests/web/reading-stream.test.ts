@@ -173,7 +173,7 @@ describe('a stream that ends early', () => {
       stored: 2,
       repeated: 0,
     });
-    expect(report.detail).toMatch(/2 were taken, 2 of them were new and are stored$/);
+    expect(report.detail).toMatch(/2 were taken, 2 of them were new and are stored; /);
     expect(report.detail).not.toContain('nothing');
     expect((await viewOf(cellar)).latest.temperature).toMatchObject({
       value: 19.1,
