@@ -1,8 +1,10 @@
 /** What is answered of the cellar itself: its keys, what was stored, and refusals. Pure data. */
 import * as z from 'zod';
+import { channelNames } from '../../../science/units/channel.ts';
 import { type KeyListing, roles } from '../../../storage/access.ts';
 import type { ReceivedCounts } from '../../../storage/vessel-object.ts';
 import type { MadeKey } from '../../make-key.ts';
+import type { HistoryReport } from '../../take-history.ts';
 import { answerNamed } from '../schema-book.ts';
 
 const keyFacts = { keyId: z.string(), key: z.string() };
@@ -46,6 +48,29 @@ const counts = {
 export const storedCounts = answerNamed<ReceivedCounts & { readonly records?: number }>()(
   'StoredCounts',
   z.strictObject({ ...counts, records: z.number().exactOptional() }),
+);
+
+export const historyReport = answerNamed<HistoryReport>()(
+  'HistoryReport',
+  z.strictObject({
+    vessel: z.string(),
+    rows: z.number(),
+    first: z.number().nullable(),
+    last: z.number().nullable(),
+    columns: z
+      .array(
+        z.strictObject({
+          heading: z.string(),
+          channel: z.enum(channelNames).nullable(),
+          unit: z.string().nullable(),
+          values: z.number(),
+        }),
+      )
+      .readonly(),
+    rowsWithoutZone: z.number(),
+    assumedOffsetSeconds: z.number(),
+    ...counts,
+  }),
 );
 
 export const health = answerNamed<{ status: 'ok'; timeSeconds: number }>()(

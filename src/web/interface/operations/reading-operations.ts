@@ -5,8 +5,8 @@ import { senmlMediaType } from '../../../wire/senml-write.ts';
 import { sensmlMediaType } from '../../../wire/sensml-read.ts';
 import { csvMediaType } from '../../csv-pack.ts';
 import { csvQuery } from '../../csv-query.ts';
-import { storedCounts } from '../answers/cellar-answers.ts';
-import { answers, type Operation } from '../operation.ts';
+import { historyReport, storedCounts } from '../answers/cellar-answers.ts';
+import { answers, keepers, type Operation } from '../operation.ts';
 import { bodyNamed } from '../schema-book.ts';
 
 const number = z.number().optional();
@@ -83,5 +83,24 @@ export const readingOperations: readonly Operation[] = [
     },
     answer: answers(200, 'How many readings were stored; it follows the commit.', storedCounts),
     refusals: [429],
+  },
+  {
+    id: 'fill-history',
+    group: 'Readings',
+    method: 'post',
+    path: '/v1/cellars/{cellar}/vessels/{vessel}/history',
+    title: 'Fill in the history of a vessel',
+    words:
+      'CSV of any length, as a logger has kept it: stored as it arrives and judged by nobody, so that no old reading raises an alarm. What is sent again is not stored again, so one that broke off is sent once more. The watch over the batch in the vessel knows of it afterwards. May come as gzip.',
+    who: keepers,
+    query: csvQuery,
+    bodies: {
+      [csvMediaType]: {
+        schema: null,
+        example: 'time,temperature (°F),head pressure (psi)\r\n2030-02-01 08:00Z,48.6,15.9\r\n',
+      },
+    },
+    answer: answers(200, 'What was made of the file and what came of its readings.', historyReport),
+    refusals: [404],
   },
 ];
