@@ -7,6 +7,7 @@ import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import type { Readable } from 'node:stream';
+import { setTimeout as wait } from 'node:timers/promises';
 import { Miniflare, type MiniflareOptions, NoOpLog } from 'miniflare';
 
 const root = join(import.meta.dirname, '../..');
@@ -27,6 +28,10 @@ export type HostSettings = {
   readonly allowPrivateReceivers: boolean;
   /** Unix seconds of cellar time; null leaves the worker on real time. */
   readonly clock: (() => number) | null;
+  /** Whether leaps of that clock are part of the story, as in the demo, or happen to the machine. */
+  readonly clockLeaps?: 'meant' | 'unforeseen';
+  /** Readings that a key may send to a vessel per minute; the usual budget where it is left out. */
+  readonly readingsPerMinute?: number;
   /** Takes each line that the worker logs. */
   readonly onLog: (line: string) => void;
 };
@@ -68,6 +73,23 @@ const withoutSignalListeners = (start: () => Miniflare): Miniflare => {
   return started;
 };
 
+/** Hears what Miniflare says of errors, and nothing else. */
+class ErrorListener extends NoOpLog {
+  readonly #hear: (error: Error) => void;
+
+  constructor(hear: (error: Error) => void) {
+    super();
+    this.#hear = hear;
+  }
+
+  override error(error: Error): void {
+    this.#hear(error);
+  }
+}
+
+/** Pauses between tries to bring a dead runtime back. Chosen by us: shorter only burns the processor. */
+const reviveMilliseconds = [200, 1000, 5000, 15_000] as const;
+
 export const startHost = async (settings: HostSettings): Promise<RunningHost> => {
   if (!existsSync(settings.worker))
     throw new Error(`there is no worker at ${settings.worker}; run npm run build`);
@@ -83,7 +105,7 @@ export const startHost = async (settings: HostSettings): Promise<RunningHost> =>
     port: settings.port,
     cf: false,
     telemetry: { enabled: false },
-    log: new NoOpLog(),
+    log: new ErrorListener((error) => void revive(error)),
     handleRuntimeStdio: (stdout: Readable, stderr: Readable) => {
       createInterface(stdout).on('line', onLog);
       createInterface(stderr).on('line', onLog);
@@ -97,6 +119,10 @@ export const startHost = async (settings: HostSettings): Promise<RunningHost> =>
       OPERATOR_SECRET: settings.operatorSecret,
       COOKIE_SECRET: settings.cookieSecret,
       ...(settings.allowPrivateReceivers ? { ALLOW_PRIVATE_RECEIVERS: 'yes' } : {}),
+      ...(settings.clockLeaps === 'unforeseen' ? { CLOCK_LEAPS: 'unforeseen' } : {}),
+      ...(settings.readingsPerMinute === undefined
+        ? {}
+        : { READINGS_PER_MINUTE: String(settings.readingsPerMinute) }),
     },
     ...(clock === null
       ? {}
@@ -106,7 +132,33 @@ export const startHost = async (settings: HostSettings): Promise<RunningHost> =>
           },
         }),
   };
+  let up: URL | null = null;
+  let reviving = false;
+  let disposed = false;
+  /** Miniflare starts a dead runtime again once. One that dies while it starts would stay dead. */
+  const revive = async (error: Error): Promise<void> => {
+    if (up === null || reviving || disposed) return;
+    reviving = true;
+    onLog(JSON.stringify({ event: 'runtime-dead', reason: error.message }));
+    for (let tries = 0; reviving && !disposed; tries += 1) {
+      await wait(reviveMilliseconds[Math.min(tries, reviveMilliseconds.length - 1)]);
+      const started = disposed
+        ? true
+        : await miniflare.setOptions({ ...options, port: Number(up.port) }).then(
+            () => true,
+            () => false,
+          );
+      reviving = !started;
+    }
+    onLog(JSON.stringify({ event: 'runtime-revived' }));
+  };
   const miniflare = withoutSignalListeners(() => new Miniflare(options));
-  const url = await miniflare.ready;
-  return { url: url.origin, dispose: () => miniflare.dispose() };
+  up = await miniflare.ready;
+  return {
+    url: up.origin,
+    dispose: () => {
+      disposed = true;
+      return miniflare.dispose();
+    },
+  };
 };

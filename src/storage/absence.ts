@@ -18,11 +18,15 @@ export type PlannedWakeUp = { readonly dueAt: number; readonly setAt: number };
  */
 const lateSeconds = 300;
 
+/** True where a wake-up is so late that somebody was away; asked before anything else is looked up. */
+export const isLate = (planned: PlannedWakeUp | null, now: number): boolean =>
+  planned !== null && now - planned.dueAt > lateSeconds;
+
 export const absenceOf = (
   planned: PlannedWakeUp | null,
   lastReceipt: number | null,
   now: number,
 ): Absence | null =>
-  planned === null || now - planned.dueAt <= lateSeconds
+  planned === null || !isLate(planned, now)
     ? null
     : { from: Math.max(planned.setAt, lastReceipt ?? planned.setAt), to: now };

@@ -3,18 +3,13 @@
  * Least and greatest value stand beside the body, so that a chart of a long span need not unpack it.
  */
 import type { Channel } from '../science/units/channel.ts';
+import { blockPoints } from './packed/block-points.ts';
 import { cutPoints, type Points, packPoints, unpackPoints } from './packed/points.ts';
 
 export const blockTable = `CREATE TABLE block (
   channel TEXT NOT NULL, first REAL NOT NULL, last REAL NOT NULL, count INTEGER NOT NULL,
   low REAL NOT NULL, high REAL NOT NULL, body BLOB NOT NULL,
   PRIMARY KEY (channel, first)) STRICT, WITHOUT ROWID`;
-
-/**
- * Points of a full block. Chosen by us: six hours at one a minute. More would write fewer rows and
- * cost more for each late reading, which rewrites its block.
- */
-export const blockPoints = 360;
 
 /** A block that grows past this is cut. Chosen by us: the pieces of a cut block have room to grow. */
 const grownPoints = 540;

@@ -12,11 +12,24 @@ export const cellarNow = async (env: Env): Promise<number> => {
 };
 
 /**
+ * True where the one who drives the clock means its leaps, so that a wake-up that comes late says
+ * nothing. Real time, and a driven clock that stands in for it, leaps only when a machine slept, was
+ * switched off, or had its clock set.
+ */
+export const leapsAreMeant = (env: Env): boolean =>
+  env.CLOCK !== undefined && env.CLOCK_LEAPS !== 'unforeseen';
+
+/**
  * How often an object with something due looks at a driven clock, in milliseconds of real time.
  * Chosen by us: short enough that two weeks in a minute keep wake-ups within an hour of cellar time.
  */
 const drivenClockLookMilliseconds = 25;
 
-/** Real milliseconds at which the platform's timer must fire for a moment of cellar time. */
+/**
+ * Real milliseconds at which the platform's timer must fire for a moment of cellar time. A moment that is
+ * past is due at once; the platform takes no time of 0, which is how "at once" stands in a row.
+ */
 export const wakeUpMilliseconds = (env: Env, dueSeconds: number): number =>
-  env.CLOCK === undefined ? dueSeconds * 1000 : Date.now() + drivenClockLookMilliseconds;
+  env.CLOCK === undefined
+    ? Math.max(dueSeconds * 1000, Date.now())
+    : Date.now() + drivenClockLookMilliseconds;

@@ -15,6 +15,8 @@ export type Env = {
   readonly READINGS_PER_MINUTE?: string;
   /** Answers the present Unix seconds as text; bound by the demo and the tests only. */
   readonly CLOCK?: Fetcher;
+  /** "unforeseen" has leaps of CLOCK taken as those of a real clock; the torture says so. */
+  readonly CLOCK_LEAPS?: string;
 };
 
 export const cellarStub = (env: Env, cellar: string): DurableObjectStub<CellarObject> =>

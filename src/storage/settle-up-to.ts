@@ -4,7 +4,8 @@
  * held in detail. Inside the caller's transaction.
  */
 import type { Channel } from '../science/units/channel.ts';
-import { blockPoints, putBlock } from './block-table.ts';
+import { putBlock } from './block-table.ts';
+import { blockPoints } from './packed/block-points.ts';
 import { cutPoints, noPoints } from './packed/points.ts';
 import { openTail, packSegments } from './tail.ts';
 import { readTail, writeTail } from './tail-table.ts';

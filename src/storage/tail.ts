@@ -4,8 +4,8 @@
  * unpacking what is there. Pure: no I/O, no clock.
  */
 import type { Channel } from '../science/units/channel.ts';
-import { blockPoints } from './block-table.ts';
 import { channelOf, codeOf } from './channel-code.ts';
+import { blockPoints } from './packed/block-points.ts';
 import { ByteReader } from './packed/byte-reader.ts';
 import { ByteWriter } from './packed/byte-writer.ts';
 import {

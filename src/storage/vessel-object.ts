@@ -23,9 +23,9 @@ import {
 } from '../monitoring/watch.ts';
 import type { Happening } from '../monitoring/watched.ts';
 import { fail, ok, type Result } from '../result.ts';
-import { type Absence, absenceOf } from './absence.ts';
+import { type Absence, absenceOf, isLate } from './absence.ts';
 import { type ChartRows, chartRows } from './chart-rows.ts';
-import { cellarNow } from './clock.ts';
+import { cellarNow, leapsAreMeant } from './clock.ts';
 import { removeDocument, writeDocument } from './document-table.ts';
 import { cellarStub, type Env } from './env.ts';
 import { exportPage, firstPlace } from './export-readings.ts';
@@ -103,8 +103,7 @@ export class VesselObject extends DurableObject<Env> {
     migrate(ctx.storage, vesselMigrations);
     void ctx.blockConcurrencyWhile(async () => {
       const now = await cellarNow(env);
-      this.#noticeAbsence(now);
-      await this.#setNextWakeUp(now);
+      await this.#setNextWakeUp(now, this.#rowsAwake(now));
     });
   }
 
@@ -127,7 +126,7 @@ export class VesselObject extends DurableObject<Env> {
     now: number,
     key: string | null = null,
   ): Promise<ReceivedCounts | OverBudget | null> {
-    const rows = readVessel(this.#sql, now);
+    const rows = this.#rowsAwake(now);
     if (rows === null) return null;
     const budget = budgetFrom(this.env.READINGS_PER_MINUTE);
     const wait = key === null ? null : spend(this.#buckets, key, readings.length, now, budget);
@@ -289,8 +288,7 @@ export class VesselObject extends DurableObject<Env> {
    */
   override async alarm(): Promise<void> {
     const now = await cellarNow(this.env);
-    this.#noticeAbsence(now);
-    const rows = readVessel(this.#sql, now);
+    const rows = this.#rowsAwake(now);
     if (rows === null) return;
     try {
       const due = nextDue(rows.watched, rows.state, now);
@@ -315,15 +313,21 @@ export class VesselObject extends DurableObject<Env> {
     }
   }
 
-  /** A driven clock leaps, so that a late wake-up means nothing there. */
-  #noticeAbsence(now: number): void {
+  /**
+   * The rows, once it has been noticed whether Gyleward was away. After a sleep of the machine, or a leap
+   * of its clock, a reading may come before the late wake-up does.
+   */
+  #rowsAwake(now: number): VesselRows | null {
     const rows = readVessel(this.#sql, now);
-    if (rows === null || this.env.CLOCK !== undefined) return;
+    if (rows === null || leapsAreMeant(this.env) || !isLate(rows.planned, now)) return rows;
     const absence = absenceOf(rows.planned, lastReceipt(this.#sql), now);
-    if (absence === null) return;
-    writeDocument(this.#sql, 'absence', absence);
-    removeDocument(this.#sql, 'wake-up');
+    if (absence === null) return rows;
+    this.ctx.storage.transactionSync(() => {
+      writeDocument(this.#sql, 'absence', absence);
+      removeDocument(this.#sql, 'wake-up');
+    });
     log('was-away', { vessel: rows.identity.vessel.vessel, ...absence });
+    return readVessel(this.#sql, now);
   }
 
   async #changeBatch(
@@ -367,7 +371,7 @@ export class VesselObject extends DurableObject<Env> {
       recallDue(this.#sql),
     ]);
     await setWakeUp(this.ctx.storage, this.env, due, (dueAt) => {
-      if (this.env.CLOCK !== undefined) return;
+      if (leapsAreMeant(this.env)) return;
       if (dueAt !== null) writeDocument(this.#sql, 'wake-up', { dueAt, setAt: now });
       else if (rows.planned !== null) removeDocument(this.#sql, 'wake-up');
     });

@@ -28,12 +28,28 @@ const isPassing = (error: unknown): boolean =>
   (('retryable' in error && error.retryable === true) ||
     ('overloaded' in error && error.overloaded === true));
 
-/** What an error means to the outside; what nobody foresaw is logged. */
+/**
+ * SQLite names its errors in their text, and nothing else tells them apart here: no room on the disk, or
+ * a disk that cannot be written. Nothing of the transaction was kept in either case.
+ */
+const storageFaultOf = (message: string): Fault | null =>
+  /\bSQLITE_FULL\b/.test(message)
+    ? { kind: 'storage-full', retryAfterSeconds: 60 }
+    : /\bSQLITE_(?:IOERR|READONLY|CANTOPEN)/.test(message)
+      ? { kind: 'storage-unavailable', retryAfterSeconds: 10 }
+      : null;
+
+/** What an error means to the outside; what nobody foresaw is logged, and so is a disk in trouble. */
 const faultOf = (error: Error, { method, path }: { method: string; path: string }): Fault => {
   if (error instanceof Refusal) return error.fault;
   if (isPassing(error)) return { kind: 'storage-unavailable', retryAfterSeconds: 2 };
   if (error instanceof HTTPException && error.status < 500)
     return { kind: 'refused-by-guard', status: error.status };
+  const storageFault = storageFaultOf(error.message);
+  if (storageFault !== null) {
+    log('storage-fault', { method, path, fault: storageFault.kind, reason: error.message });
+    return storageFault;
+  }
   log('unexpected-error', { method, path, reason: error.stack ?? error.message });
   return { kind: 'unexpected' };
 };

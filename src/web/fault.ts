@@ -53,7 +53,9 @@ export type Fault =
   | { readonly kind: 'calculation'; readonly fault: ScienceFault }
   | { readonly kind: 'refused-by-guard'; readonly status: number }
   | { readonly kind: 'unexpected' }
-  | { readonly kind: 'storage-unavailable'; readonly retryAfterSeconds: number };
+  | { readonly kind: 'storage-unavailable'; readonly retryAfterSeconds: number }
+  /** The disk has no room left. */
+  | { readonly kind: 'storage-full'; readonly retryAfterSeconds: number };
 
 /** Carries a fault from anywhere in a handler to the one place that answers it. */
 export class Refusal extends Error {

@@ -244,6 +244,13 @@ export const toProblem = (fault: Fault): ProblemDetails => {
         `the readings may be stored in part: send the same request again in ${fault.retryAfterSeconds} s, repeating is safe`,
         { retryAfterSeconds: fault.retryAfterSeconds },
       );
+    case 'storage-full':
+      return problem(
+        507,
+        'Storage full',
+        'the disk of the machine that runs Gyleward is full, and what was sent is kept in part at most: make room there, then send the same request again; repeating is safe',
+        { retryAfterSeconds: fault.retryAfterSeconds },
+      );
   }
 };
 

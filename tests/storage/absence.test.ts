@@ -50,6 +50,32 @@ test('an outage is noticed by the late wake-up alone where the object stayed in 
   });
 });
 
+test('a reading that comes before the late wake-up notices the outage too, and no sensor is blamed', async () => {
+  const cellar = await cellarWithAle();
+  await withCountedObject(cellar.cellar, 'fermenter-1', beginning, async (counted) => {
+    const { vessel, passTo, sleepTo } = counted;
+    let last = beginning;
+    for (let pack = 0; pack < 30; pack += 1) {
+      last = beginning + 15 * minutes * (pack + 1);
+      await passTo(last);
+      await vessel.record(
+        [{ channel: 'temperature', time: last, value: 19 + (pack % 5) / 10 }],
+        last,
+      );
+      await passTo(last + 60);
+      const time = last + 60;
+      await vessel.record([{ channel: 'ph', time, value: 4.3 + (pack % 3) / 100 }], time);
+    }
+    const back = last + 9 * 3600;
+    sleepTo(back);
+    await vessel.record([{ channel: 'temperature', time: back, value: 19.2 }], back);
+    expect(await absenceIn(counted, back)).toEqual({ from: last + 60, to: back });
+    await passTo(back + 600);
+    const kinds = (await vessel.view(back + 600))?.changes.map(({ alarm }) => alarm.kind);
+    expect(kinds?.filter((kind) => kind === 'silent-sensor')).toEqual([]);
+  });
+});
+
 test('a restart in the middle of a quiet hour is no absence', async () => {
   const cellar = await cellarWithAle();
   await withCountedObject(cellar.cellar, 'fermenter-1', beginning, async (counted) => {

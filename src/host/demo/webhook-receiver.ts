@@ -20,6 +20,8 @@ export type WebhookReceiver = {
   readonly useSecret: (secret: string) => void;
   /** Each piece of news that came with a good signature, once however often it was sent. */
   readonly received: () => readonly ReceivedNews[];
+  /** How often each came, by its id; also what was answered as if it had not been taken. */
+  readonly deliveries: () => ReadonlyMap<string, number>;
   /** Why requests were refused. */
   readonly refused: () => readonly string[];
   readonly close: () => void;
@@ -55,12 +57,21 @@ const whyNotBelieved = (
   return fits ? null : 'no signature fits';
 };
 
-export const startWebhookReceiver = async (): Promise<WebhookReceiver> => {
+/** What a receiver does with a request: takes it and says so, takes it and says that it failed, or fails. */
+export type Mood = 'well' | 'forgetful' | 'ill';
+
+export const startWebhookReceiver = async (
+  mood: () => Mood = () => 'well',
+): Promise<WebhookReceiver> => {
   const received = new Map<string, ReceivedNews>();
+  const bodies = new Map<string, string>();
+  const deliveries = new Map<string, number>();
   const refused: string[] = [];
   let secret = '';
   const take = async (request: IncomingMessage): Promise<number> => {
     const body = await bodyOf(request);
+    const present = mood();
+    if (present === 'ill') return 503;
     const reason = whyNotBelieved(request.headers, body, secret);
     if (reason !== null) {
       refused.push(reason);
@@ -71,8 +82,15 @@ export const startWebhookReceiver = async (): Promise<WebhookReceiver> => {
       refused.push('the body is no CloudEvent with the id of its header');
       return 400;
     }
-    received.set(news.data.id, news.data);
-    return 204;
+    const { id } = news.data;
+    if ((bodies.get(id) ?? body) !== body) {
+      refused.push(`the news ${id} came again with another body`);
+      return 400;
+    }
+    bodies.set(id, body);
+    received.set(id, news.data);
+    deliveries.set(id, (deliveries.get(id) ?? 0) + 1);
+    return present === 'forgetful' ? 500 : 204;
   };
   const server = createServer((request, answer) => {
     take(request).then(
@@ -92,6 +110,7 @@ export const startWebhookReceiver = async (): Promise<WebhookReceiver> => {
       secret = given;
     },
     received: () => [...received.values()],
+    deliveries: () => deliveries,
     refused: () => refused,
     close: () => {
       server.close();
