@@ -7,6 +7,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
+import { fullDisk } from './torture/full-disk.ts';
 import { killRounds } from './torture/kill-rounds.ts';
 import type { Step, TortureSettings } from './torture/step.ts';
 
@@ -42,7 +43,10 @@ const readArguments = (): { readonly rounds: number; readonly seed: number } => 
 const parts: readonly {
   readonly title: string;
   readonly run: (settings: TortureSettings) => Promise<readonly Step[]>;
-}[] = [{ title: 'Killed under load', run: killRounds }];
+}[] = [
+  { title: 'Killed under load', run: killRounds },
+  { title: 'Without room on the disk', run: fullDisk },
+];
 
 const { rounds, seed } = readArguments();
 const folder = mkdtempSync(join(tmpdir(), 'gyleward-torture-'));
@@ -63,8 +67,13 @@ try {
     steps.push(...came);
   }
 } finally {
-  rmSync(folder, { recursive: true, force: true });
+  // What failed is left to be looked at.
+  if (steps.every(({ holds }) => holds)) rmSync(folder, { recursive: true, force: true });
 }
 const good = steps.length > 0 && steps.every(({ holds }) => holds);
-console.log(good ? 'verdict: nothing acknowledged was lost' : 'verdict: failed');
+console.log(
+  good
+    ? 'verdict: nothing acknowledged was lost'
+    : `verdict: failed; what is left of it lies in ${folder}`,
+);
 process.exit(good ? 0 : 1);

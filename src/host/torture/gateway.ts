@@ -14,7 +14,7 @@ import type { Dice } from '../simulated/dice.ts';
 import type { Ledger } from './ledger.ts';
 
 /** Where readings are sent. */
-type Door = { readonly address: string; readonly key: string };
+export type Door = { readonly address: string; readonly key: string };
 
 /** The door took it, asks to come again, refuses for good, or nobody answered. */
 type SendOutcome = 'acknowledged' | 'again' | 'refused' | 'no-answer';
@@ -27,7 +27,7 @@ type Sent = {
 
 const answerMilliseconds = 15_000;
 
-const sendPack = async (
+export const sendPack = async (
   { address, key }: Door,
   readings: readonly WritableReading[],
 ): Promise<Sent> => {

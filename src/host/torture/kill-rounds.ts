@@ -77,8 +77,8 @@ const layOut = async (keeper: CellarClient, rounds: number, chance: Dice): Promi
   };
 };
 
-/** Waits until the last news has left; what is then missing is missing. */
-const settle = async (keeper: CellarClient, watch: Watch): Promise<void> => {
+/** Waits until the last news has left; false where it had to give up. What is then missing is missing. */
+const settle = async (keeper: CellarClient, watch: Watch): Promise<boolean> => {
   await wait(Math.max(0, watch.lastDueAt * 1000 - Date.now()));
   const patience = performance.now() + patienceMilliseconds;
   const isCalm = async (): Promise<boolean> => {
@@ -89,9 +89,13 @@ const settle = async (keeper: CellarClient, watch: Watch): Promise<void> => {
       (await keeper.waitingNews()) === 0
     );
   };
-  while (!(await isCalm().catch(() => false)) && performance.now() < patience) await wait(250);
+  while (!(await isCalm().catch(() => false))) {
+    if (performance.now() > patience) return false;
+    await wait(250);
+  }
   // What a vessel still has in its outbox would arrive now.
   await wait(1000);
+  return true;
 };
 
 type Killed = { whole: number; starting: number; runtime: number };
@@ -198,7 +202,8 @@ export const killRounds = async (settings: TortureSettings): Promise<readonly St
     await gauges;
     stop.abort();
     await Promise.all(gateways);
-    await settle(keeper, watch);
+    const settled = await settle(keeper, watch);
+    if (!settled) for (const line of host.log.slice(-20)) say(`  worker: ${line}`);
     await host.stop();
 
     const disk = readOnDisk(join(state, 'objects'), folder, 'with-log');
@@ -216,7 +221,10 @@ export const killRounds = async (settings: TortureSettings): Promise<readonly St
         holds: deaths >= rounds && ledger.refusals.length === 0,
       },
       { words: readingsInWords(readings), holds: readingsHold(readings) },
-      { words: alarmsInWords(alarms), holds: alarmsHold(alarms) },
+      {
+        words: `${alarmsInWords(alarms)}${settled ? '' : `; not all had come after ${patienceMilliseconds / 1000} s of calm`}`,
+        holds: alarmsHold(alarms),
+      },
       {
         words: `the receiver refused ${receiver.refused().length} requests${receiver.refused()[0] ? `: ${receiver.refused()[0]}` : ''}${ledger.refusals[0] ? `; a gateway was refused ${ledger.refusals[0]}` : ''}`,
         holds: receiver.refused().length === 0,
