@@ -7,9 +7,11 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
+import { control } from './torture/control.ts';
 import { fullDisk } from './torture/full-disk.ts';
 import { killRounds } from './torture/kill-rounds.ts';
 import type { Step, TortureSettings } from './torture/step.ts';
+import { tornLog } from './torture/torn-log.ts';
 
 const giveUp = (words: string): never => {
   console.error(`torture: ${words}`);
@@ -46,6 +48,8 @@ const parts: readonly {
 }[] = [
   { title: 'Killed under load', run: killRounds },
   { title: 'Without room on the disk', run: fullDisk },
+  { title: 'The end of the log torn off', run: tornLog },
+  { title: 'Control: a store that forgets', run: control },
 ];
 
 const { rounds, seed } = readArguments();

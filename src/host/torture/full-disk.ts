@@ -78,7 +78,7 @@ const starve = async (
   if (!port.ok) throw new Error(portFaultWords(port.fault));
   const host = await startHostProcess({ state, port: port.value }).up;
   try {
-    const door = await openYard(host);
+    const { door } = await openYard(host);
     const ledger = new Ledger();
     const next = loadPacks(0, Date.now() / 1000 - pastDays * 86_400, dice(seed));
     const before = await sendInOrder(door, ledger, packsBefore, next);

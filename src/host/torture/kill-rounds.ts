@@ -23,8 +23,8 @@ import { Ledger } from './ledger.ts';
 import { gatewayCount, loadBatches, loadPacks, loadVessels, pastDays } from './load.ts';
 import { readOnDisk } from './on-disk.ts';
 import type { Step, TortureSettings } from './step.ts';
+import { cellar, readingsAddress } from './yard.ts';
 
-const cellar = 'cellar';
 const steepSeconds = 86_400;
 /** How long news may take to arrive once all is calm; only a run that fails waits so long. */
 const patienceMilliseconds = 120_000;
@@ -145,7 +145,7 @@ export const killRounds = async (settings: TortureSettings): Promise<readonly St
     const keeper = cellarClient(url, cellar, keeperKey);
     receiver.useSecret(await keeper.addReceiver('Torture bell', receiver.url));
     const watch = await layOut(keeper, rounds, chance);
-    const address = `${url}/v1/cellars/${cellar}/readings`;
+    const address = readingsAddress(host);
     const all = [...loadVessels.map(({ vessel }) => vessel), ...watch.kegs];
     const startedAt = Date.now() / 1000 - pastDays * 86_400;
     const ledger = new Ledger();

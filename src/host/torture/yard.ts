@@ -11,13 +11,30 @@ export const cellar = 'cellar';
 export const readingsAddress = (host: HostProcess): string =>
   `${host.url}/v1/cellars/${cellar}/readings`;
 
-/** Makes the vessels on a host that was started for the first time; gives the door of a gateway. */
-export const openYard = async (host: HostProcess): Promise<Door> => {
-  if (host.keeperKey === null) throw new Error('no keeper key was printed');
-  const keeper = cellarClient(host.url, cellar, host.keeperKey);
+/** Describes the vessels again, where they are in the cellar's list already. */
+export const describeAgain = async (url: string, keeperKey: string): Promise<void> => {
+  for (const { vessel, ...description } of loadVessels) {
+    const answer = await fetch(`${url}/v1/cellars/${cellar}/vessels/${vessel}`, {
+      method: 'PUT',
+      headers: { authorization: `Bearer ${keeperKey}`, 'content-type': 'application/json' },
+      body: JSON.stringify({ vessel, ...description }),
+    });
+    const text = await answer.text();
+    if (!answer.ok) throw new Error(`${vessel} was not described again: ${answer.status} ${text}`);
+  }
+};
+
+/** On a host that was started for the first time: its vessels, and the door of a gateway. */
+export const openYard = async (
+  host: HostProcess,
+): Promise<{ readonly keeperKey: string; readonly door: Door }> => {
+  const { keeperKey, url } = host;
+  if (keeperKey === null) throw new Error('no keeper key was printed');
+  const keeper = cellarClient(url, cellar, keeperKey);
   for (const vessel of loadVessels) await keeper.create('vessels', vessel);
   const names = loadVessels.map(({ vessel }) => vessel);
-  return { address: readingsAddress(host), key: await keeper.makeKey('Gateway', 'sensor', names) };
+  const key = await keeper.makeKey('Gateway', 'sensor', names);
+  return { keeperKey, door: { address: readingsAddress(host), key } };
 };
 
 /** Sends packs one after the other, once each; gives the statuses that were answered, 0 for none. */
