@@ -12,10 +12,14 @@ export type Grant = {
   readonly role: Role;
   /** Vessels a sensor's key may write; null where the role is not bound to vessels. */
   readonly vessels: readonly string[] | null;
+  /** Unix seconds from which it opens nothing; null for a key without an end. */
+  readonly expiresAt: number | null;
 };
 
 export type KeyListing = Grant & {
   /** Unix seconds. */
   readonly createdAt: number;
   readonly revokedAt: number | null;
+  /** When it last opened the cellar, to the hour; null if it never has, or not since this is written down. */
+  readonly lastUsedAt: number | null;
 };

@@ -73,4 +73,11 @@ export const cellarMigrations: readonly Migration[] = [
     ],
     move: describeDeliveries,
   },
+  {
+    version: 4,
+    statements: [
+      'ALTER TABLE access_key ADD COLUMN expires_at REAL',
+      'ALTER TABLE access_key ADD COLUMN last_used_at REAL',
+    ],
+  },
 ];

@@ -25,11 +25,12 @@ import { type DeadLetter, deadLetters, sendAgain } from './dead-letters.ts';
 import { queueFor } from './delivery-table.ts';
 import { readDocument, writeDocument } from './document-table.ts';
 import { type Env, vesselStub } from './env.ts';
+import { FailedTries } from './failed-tries.ts';
 import { countForFlood, floodBy, floodDue } from './flood-document.ts';
 import {
-  countWorkingKeepers,
   grantOfKey,
   grantOfSession,
+  hasOtherKeeper,
   listKeys,
   putKey,
   putSession,
@@ -60,6 +61,14 @@ export type Cellar = {
 /** A grant with the names of all vessels, so that one call admits a whole pack of readings. */
 export type Admission = { readonly grant: Grant; readonly vessels: readonly string[] };
 
+export type RefusedTry = {
+  readonly kind: 'refused';
+  /** Set where too many have failed of late. */
+  readonly retryAfterSeconds: number | null;
+};
+
+export type Tried = { readonly kind: 'admitted'; readonly admission: Admission } | RefusedTry;
+
 export type ListedBatch = {
   readonly batch: Batch;
   readonly vessel: string;
@@ -75,6 +84,7 @@ const formerSecretSeconds = 86_400;
 export class CellarObject extends DurableObject<Env> {
   readonly #sql: SqlStorage;
   readonly #postman: Postman;
+  readonly #tries = new FailedTries();
 
   constructor(ctx: DurableObjectState, env: Env) {
     super(ctx, env);
@@ -104,8 +114,15 @@ export class CellarObject extends DurableObject<Env> {
 
   // Keys and sessions
 
-  async admitKey(hash: string): Promise<Admission | null> {
-    return this.#admit(() => grantOfKey(this.#sql, hash));
+  /** Lets a key in, or counts a failed try of an address: for a cellar that was never founded in the same way. */
+  async admitKey(hash: string, address: string, now: number): Promise<Tried> {
+    const admission = this.#admit(() => grantOfKey(this.#sql, hash, now));
+    return admission === null ? this.refuseTry(address, now) : { kind: 'admitted', admission };
+  }
+
+  /** Counts a try with something that cannot be a key of this cellar. Writes nothing. */
+  async refuseTry(address: string, now: number): Promise<RefusedTry> {
+    return { kind: 'refused', retryAfterSeconds: this.#tries.count(address, now) };
   }
 
   async admitSession(hash: string, now: number): Promise<Admission | null> {
@@ -127,7 +144,7 @@ export class CellarObject extends DurableObject<Env> {
   async revokeKey(id: string, now: number): Promise<'revoked' | 'unknown' | 'last-keeper'> {
     const key = listKeys(this.#sql).find((listed) => listed.keyId === id);
     if (key === undefined) return 'unknown';
-    if (key.role === 'keeper' && key.revokedAt === null && countWorkingKeepers(this.#sql) === 1)
+    if (key.role === 'keeper' && key.revokedAt === null && !hasOtherKeeper(this.#sql, id, now))
       return 'last-keeper';
     this.ctx.storage.transactionSync(() => revokeKey(this.#sql, id, now));
     return 'revoked';

@@ -22,6 +22,13 @@ export type Env = {
 export const cellarStub = (env: Env, cellar: string): DurableObjectStub<CellarObject> =>
   env.CELLAR.get(env.CELLAR.idFromName(cellar));
 
+/**
+ * Counts failed tries of the operator's secret: no cellar is named by them, so they have an object whose name no
+ * cellar can have.
+ */
+export const operatorDoor = (env: Env): DurableObjectStub<CellarObject> =>
+  cellarStub(env, ' operator');
+
 export const vesselStub = (
   env: Env,
   cellar: string,

@@ -1,4 +1,7 @@
-/** Keys and page sessions of one cellar. Only SHA-256 hashes are kept, as hexadecimal text. */
+/**
+ * Keys and page sessions of one cellar. Only SHA-256 hashes are kept, as hexadecimal text. The last use of a key is
+ * written at most once an hour, so that a request costs no row.
+ */
 import type { Grant, KeyListing, Role } from './access.ts';
 
 type KeyRow = {
@@ -8,6 +11,17 @@ type KeyRow = {
   vessels: string | null;
   created_at: number;
   revoked_at: number | null;
+  expires_at: number | null;
+  last_used_at: number | null;
+};
+
+/** Chosen by us: fine enough to see which keys are idle, and at most 24 rows a day for a key. */
+const usedAnewSeconds = 3600;
+
+/** Notes that a key has opened the cellar. */
+const noteUse = (sql: SqlStorage, { id, last_used_at }: KeyRow, now: number): void => {
+  if (last_used_at !== null && now - last_used_at < usedAnewSeconds) return;
+  sql.exec('UPDATE access_key SET last_used_at = ? WHERE id = ?', now, id);
 };
 
 const grantOf = (row: KeyRow): Grant => ({
@@ -15,39 +29,58 @@ const grantOf = (row: KeyRow): Grant => ({
   title: row.title,
   role: row.role as Role,
   vessels: row.vessels === null ? null : (JSON.parse(row.vessels) as string[]),
+  expiresAt: row.expires_at,
 });
 
 export const putKey = (sql: SqlStorage, grant: Grant, hash: string, now: number): void => {
   sql.exec(
-    'INSERT INTO access_key (id, hash, title, role, vessels, created_at) VALUES (?, ?, ?, ?, ?, ?)',
+    'INSERT INTO access_key (id, hash, title, role, vessels, created_at, expires_at) VALUES (?, ?, ?, ?, ?, ?, ?)',
     grant.keyId,
     hash,
     grant.title,
     grant.role,
     grant.vessels === null ? null : JSON.stringify(grant.vessels),
     now,
+    grant.expiresAt,
   );
 };
 
-export const grantOfKey = (sql: SqlStorage, hash: string): Grant | null => {
+export const grantOfKey = (sql: SqlStorage, hash: string, now: number): Grant | null => {
   const row = sql
-    .exec<KeyRow>('SELECT * FROM access_key WHERE hash = ? AND revoked_at IS NULL', hash)
+    .exec<KeyRow>(
+      `SELECT * FROM access_key
+        WHERE hash = ? AND revoked_at IS NULL AND (expires_at IS NULL OR expires_at > ?)`,
+      hash,
+      now,
+    )
     .toArray()[0];
-  return row === undefined ? null : grantOf(row);
+  if (row === undefined) return null;
+  noteUse(sql, row, now);
+  return grantOf(row);
 };
 
 export const listKeys = (sql: SqlStorage): readonly KeyListing[] =>
   sql
     .exec<KeyRow>('SELECT * FROM access_key ORDER BY created_at, id')
     .toArray()
-    .map((row) => ({ ...grantOf(row), createdAt: row.created_at, revokedAt: row.revoked_at }));
+    .map((row) => ({
+      ...grantOf(row),
+      createdAt: row.created_at,
+      revokedAt: row.revoked_at,
+      lastUsedAt: row.last_used_at,
+    }));
 
-export const countWorkingKeepers = (sql: SqlStorage): number =>
+/** Whether a keeper could still get in without this key. */
+export const hasOtherKeeper = (sql: SqlStorage, id: string, now: number): boolean =>
   sql
-    .exec<{ count: number }>(
-      `SELECT count(*) AS count FROM access_key WHERE role = 'keeper' AND revoked_at IS NULL`,
+    .exec(
+      `SELECT 1 FROM access_key
+        WHERE role = 'keeper' AND id <> ? AND revoked_at IS NULL
+          AND (expires_at IS NULL OR expires_at > ?)`,
+      id,
+      now,
     )
-    .one().count;
+    .toArray().length > 0;
 
 export const revokeKey = (sql: SqlStorage, id: string, now: number): void => {
   sql.exec('UPDATE access_key SET revoked_at = ? WHERE id = ? AND revoked_at IS NULL', now, id);
@@ -72,12 +105,15 @@ export const grantOfSession = (sql: SqlStorage, hash: string, now: number): Gran
   const row = sql
     .exec<KeyRow>(
       `SELECT access_key.* FROM session JOIN access_key ON access_key.id = session.key_id
-        WHERE session.hash = ? AND session.expires_at > ? AND access_key.revoked_at IS NULL`,
+        WHERE session.hash = ?1 AND session.expires_at > ?2 AND access_key.revoked_at IS NULL
+          AND (access_key.expires_at IS NULL OR access_key.expires_at > ?2)`,
       hash,
       now,
     )
     .toArray()[0];
-  return row === undefined ? null : grantOf(row);
+  if (row === undefined) return null;
+  noteUse(sql, row, now);
+  return grantOf(row);
 };
 
 export const removeSession = (sql: SqlStorage, hash: string): void => {

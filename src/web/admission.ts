@@ -4,11 +4,12 @@
  */
 import type { MiddlewareHandler } from 'hono';
 import type { Role } from '../storage/access.ts';
-import type { Admission } from '../storage/cellar-object.ts';
+import type { Admission, RefusedTry, Tried } from '../storage/cellar-object.ts';
 import { cellarNow } from '../storage/clock.ts';
 import { cellarStub, type Env } from '../storage/env.ts';
+import { callerAddress } from './caller-address.ts';
 import { cellarOfKey } from './cellar-key.ts';
-import { Refusal } from './fault.ts';
+import { type Fault, Refusal } from './fault.ts';
 import type { HttpContext } from './http-context.ts';
 import { hashOf } from './secret.ts';
 
@@ -24,28 +25,54 @@ const remembered = new Map<string, { readonly admission: Admission; readonly unt
 
 export const forgetAdmissions = (): void => remembered.clear();
 
+/** Lets a key in where it opens this cellar; else the failed try is counted there, and never a word of why. */
 export const admitKey = async (
   env: Env,
   cellar: string,
   key: string,
-): Promise<Admission | null> => {
-  if (cellarOfKey(key) !== cellar) return null;
+  { address, now }: { readonly address: string; readonly now: number },
+): Promise<Tried> => {
+  if (cellarOfKey(key) !== cellar) return cellarStub(env, cellar).refuseTry(address, now);
   const hash = await hashOf(key);
   const known = remembered.get(hash);
-  if (known !== undefined && known.until > Date.now()) return known.admission;
-  return askCellar(env, cellar, hash);
+  if (known !== undefined && known.until > Date.now() && works(known.admission, now))
+    return { kind: 'admitted', admission: known.admission };
+  return askCellar(env, cellar, hash, address, now);
 };
 
-const askCellar = async (env: Env, cellar: string, hash: string): Promise<Admission | null> => {
-  const admission = await cellarStub(env, cellar).admitKey(hash);
-  if (admission === null) {
+const works = ({ grant: { expiresAt } }: Admission, now: number): boolean =>
+  expiresAt === null || expiresAt > now;
+
+const askCellar = async (
+  env: Env,
+  cellar: string,
+  hash: string,
+  address: string,
+  now: number,
+): Promise<Tried> => {
+  const tried = await cellarStub(env, cellar).admitKey(hash, address, now);
+  if (tried.kind === 'refused') {
     remembered.delete(hash);
-    return null;
+    return tried;
   }
   if (remembered.size >= rememberedAdmissions) remembered.clear();
-  remembered.set(hash, { admission, until: Date.now() + trustedMilliseconds });
-  return admission;
+  remembered.set(hash, {
+    admission: tried.admission,
+    until: Date.now() + trustedMilliseconds,
+  });
+  return tried;
 };
+
+/** The admission, or the refusal that the outside sees. */
+const demandAdmission = (tried: Tried): Admission => {
+  if (tried.kind === 'admitted') return tried.admission;
+  throw new Refusal(refusalOf(tried));
+};
+
+export const refusalOf = ({ retryAfterSeconds }: RefusedTry): Fault =>
+  retryAfterSeconds === null
+    ? { kind: 'key-refused' }
+    : { kind: 'too-many-tries', retryAfterSeconds };
 
 const bearer = (header: string | undefined): string | null =>
   /^Bearer +(\S+)$/i.exec(header ?? '')?.[1] ?? null;
@@ -54,15 +81,16 @@ const bearer = (header: string | undefined): string | null =>
 export const admission: MiddlewareHandler<HttpContext, '/:cellar/*'> = async (context, next) => {
   const key = bearer(context.req.header('authorization'));
   if (key === null) throw new Refusal({ kind: 'key-missing' });
-  const admitted = await admitKey(context.env, context.req.param('cellar'), key);
-  if (admitted === null) throw new Refusal({ kind: 'key-refused' });
-  context.set('admission', admitted);
+  const cellar = context.req.param('cellar');
+  const address = callerAddress(context.req.raw.headers);
+  const now = await cellarNow(context.env);
+  const tried = await admitKey(context.env, cellar, key, { address, now });
+  context.set('admission', demandAdmission(tried));
   context.set('renew', async () => {
-    const renewed = await askCellar(context.env, context.req.param('cellar'), await hashOf(key));
-    if (renewed === null) throw new Refusal({ kind: 'key-refused' });
-    return renewed;
+    const later = await cellarNow(context.env);
+    return demandAdmission(await askCellar(context.env, cellar, await hashOf(key), address, later));
   });
-  context.set('now', await cellarNow(context.env));
+  context.set('now', now);
   await next();
 };
 

@@ -1,7 +1,9 @@
 /** Founding a cellar: guarded by the operator's secret, not by a key, since there is none yet. */
 import { Hono, type MiddlewareHandler } from 'hono';
 import { cellarNow } from '../storage/clock.ts';
-import { cellarStub } from '../storage/env.ts';
+import { cellarStub, operatorDoor } from '../storage/env.ts';
+import { refusalOf } from './admission.ts';
+import { callerAddress } from './caller-address.ts';
 import { newKey } from './cellar-key.ts';
 import { cellarBody, keeperKeyBody } from './contract.ts';
 import { Refusal } from './fault.ts';
@@ -16,9 +18,12 @@ const operator: MiddlewareHandler<HttpContext> = async (context, next) => {
   const sent = /^Bearer +(\S+)$/i.exec(context.req.header('authorization') ?? '')?.[1];
   const secret = context.env.OPERATOR_SECRET ?? '';
   if (sent === undefined) throw new Refusal({ kind: 'key-missing' });
-  if (secret.length < shortestOperatorSecret || !(await sameSecret(sent, secret)))
-    throw new Refusal({ kind: 'key-refused' });
-  context.set('now', await cellarNow(context.env));
+  const now = await cellarNow(context.env);
+  if (secret.length < shortestOperatorSecret || !(await sameSecret(sent, secret))) {
+    const address = callerAddress(context.req.raw.headers);
+    throw new Refusal(refusalOf(await operatorDoor(context.env).refuseTry(address, now)));
+  }
+  context.set('now', now);
   await next();
 };
 
@@ -28,7 +33,7 @@ export const cellars = new Hono<HttpContext>()
     const { id, key, hash } = await newKey(cellar);
     const founded = await cellarStub(context.env, cellar).found(
       { cellar, title, foundedAt: context.get('now') },
-      { keyId: id, title: 'First keeper', role: 'keeper', vessels: null },
+      { keyId: id, title: 'First keeper', role: 'keeper', vessels: null, expiresAt: null },
       hash,
     );
     if (!founded)
@@ -45,7 +50,7 @@ export const cellars = new Hono<HttpContext>()
     const { title } = await parseBody(keeperKeyBody, context.req.raw);
     const { id, key, hash } = await newKey(cellar);
     const added = await cellarStub(context.env, cellar).addKey(
-      { keyId: id, title, role: 'keeper', vessels: null },
+      { keyId: id, title, role: 'keeper', vessels: null, expiresAt: null },
       hash,
       context.get('now'),
     );

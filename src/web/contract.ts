@@ -164,6 +164,8 @@ export const keyBody = z
     title,
     role: z.enum(roles),
     vessels: z.array(slug).min(1, 'must name at least one vessel').nullable().default(null),
+    /** From then on it opens nothing; null for a key without an end. */
+    expiresAt: moment.nullable().default(null),
   })
   .refine((key) => (key.role === 'sensor') === (key.vessels !== null), {
     path: ['vessels'],

@@ -15,6 +15,7 @@ export type FieldFault = { readonly field: string; readonly detail: string };
 export type Fault =
   | { readonly kind: 'key-missing' }
   | { readonly kind: 'key-refused' }
+  | { readonly kind: 'too-many-tries'; readonly retryAfterSeconds: number }
   | { readonly kind: 'role-too-low'; readonly role: string; readonly needed: readonly string[] }
   | { readonly kind: 'vessel-not-granted'; readonly vessel: string; readonly record: number }
   | { readonly kind: 'not-found'; readonly what: string; readonly name: string }

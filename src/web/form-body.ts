@@ -77,6 +77,7 @@ const formFields: Readonly<Record<string, string>> = {
   'temperatureBand.lowCelsius': 'lowCelsius',
   'temperatureBand.highCelsius': 'highCelsius',
   temperatureBand: 'lowCelsius',
+  expiresAt: 'lifetime',
 };
 
 /** Problems by the form's own field names; the first one of each field. */

@@ -11,15 +11,20 @@ export type MadeKey = { readonly keyId: string; readonly key: string };
 export const makeKey = async (
   env: Env,
   cellar: string,
-  { title, role, vessels }: z.output<typeof keyBody>,
+  { title, role, vessels, expiresAt }: z.output<typeof keyBody>,
   now: number,
 ): Promise<MadeKey> => {
   const listed = (await cellarStub(env, cellar).vessels()).map(({ vessel }) => vessel);
   const unknown = (vessels ?? []).find((vessel) => !listed.includes(vessel));
   if (unknown !== undefined)
     throw new Refusal({ kind: 'not-found', what: 'vessel', name: unknown });
+  if (expiresAt !== null && expiresAt <= now)
+    throw new Refusal({
+      kind: 'fields',
+      fields: [{ field: 'expiresAt', detail: `must lie in the future (found ${expiresAt})` }],
+    });
   const { id, key, hash } = await newKey(cellar);
-  await cellarStub(env, cellar).addKey({ keyId: id, title, role, vessels }, hash, now);
+  await cellarStub(env, cellar).addKey({ keyId: id, title, role, vessels, expiresAt }, hash, now);
   return { keyId: id, key };
 };
 

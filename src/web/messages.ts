@@ -244,6 +244,8 @@ export const signInWords = {
   submit: 'Sign in',
   refused:
     'This key opens no cellar here: it is mistyped or was revoked. Ask the keeper for another.',
+  wait: (seconds: number): string =>
+    `Too many keys that open nothing have been tried. Wait ${seconds} s; a key that opens this cellar is let in at once.`,
   sensorKey: 'This key belongs to a sensor: it sends readings and shows no pages.',
 } as const;
 
@@ -504,6 +506,10 @@ export const setUpWords = {
   revokeThis: (title: string): string => `Revoke the key of ${title}`,
   revoked: 'revoked',
   made: 'made',
+  used: 'last used',
+  neverUsed: 'not used yet',
+  expires: 'until',
+  expired: 'over since',
   receivers: 'Receivers',
   noReceivers: 'Nobody is told yet: alarms show on these pages only.',
   addReceiver: 'Add a receiver',
@@ -554,6 +560,15 @@ export const setUpWords = {
     holder: 'Holder',
     holderHint: 'Who or what has it: Ines, probe in the north fermenter.',
     role: 'May',
+    lifetime: 'Opens the cellar for',
+    lifetimes: {
+      '': 'as long as it is not revoked',
+      '1': 'a day',
+      '7': 'a week',
+      '30': '30 days',
+      '90': '90 days',
+      '365': 'a year',
+    },
     vessels: 'Vessels a sensor may write',
     receiver: 'Name',
     address: 'Address',

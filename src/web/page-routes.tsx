@@ -11,6 +11,7 @@ import { admitKey } from './admission.ts';
 import { actFromBody, actNamed, bodyFromForm } from './alarm-acts.ts';
 import { answerAlarm } from './answer-alarm.ts';
 import { calculationPages } from './calculations/page-routes.ts';
+import { callerAddress } from './caller-address.ts';
 import { cellarOfKey } from './cellar-key.ts';
 import { readChart } from './chart.ts';
 import { deedBody, sampleBody, stageBody } from './contract.ts';
@@ -95,12 +96,20 @@ export const pages = new Hono<HttpContext>()
   .post('/sign-in', async (context) => {
     const key = (await pageForm(context)).key?.trim() ?? '';
     const cellar = cellarOfKey(key);
-    const admitted = cellar === null ? null : await admitKey(context.env, cellar, key);
-    if (cellar === null || admitted === null || admitted.grant.role === 'sensor') {
-      const problem = admitted === null ? signInWords.refused : signInWords.sensorKey;
-      return context.html(signInPage({ problem }), 401);
+    if (cellar === null) return context.html(signInPage({ problem: signInWords.refused }), 401);
+    const now = await cellarNow(context.env);
+    const address = callerAddress(context.req.raw.headers);
+    const tried = await admitKey(context.env, cellar, key, { address, now });
+    if (tried.kind === 'refused') {
+      const wait = tried.retryAfterSeconds;
+      if (wait === null) return context.html(signInPage({ problem: signInWords.refused }), 401);
+      context.header('retry-after', String(wait));
+      return context.html(signInPage({ problem: signInWords.wait(wait) }), 429);
     }
-    await openSession(context, cellar, admitted.grant.keyId, await cellarNow(context.env));
+    const { grant } = tried.admission;
+    if (grant.role === 'sensor')
+      return context.html(signInPage({ problem: signInWords.sensorKey }), 401);
+    await openSession(context, cellar, grant, now);
     return context.redirect(`/cellars/${cellar}`, 303);
   })
   .post('/sign-out', async (context) => {

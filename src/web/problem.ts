@@ -80,7 +80,14 @@ export const toProblem = (fault: Fault): ProblemDetails => {
       return problem(
         401,
         'Key refused',
-        'this key does not open this cellar: it is mistyped, revoked, or of another cellar',
+        'this key does not open this cellar: it is mistyped, revoked, expired, or of another cellar',
+      );
+    case 'too-many-tries':
+      return problem(
+        429,
+        'Too many tries',
+        `too many keys that open nothing have been tried: wait ${fault.retryAfterSeconds} s before another; a key that opens this cellar is never kept waiting`,
+        { retryAfterSeconds: fault.retryAfterSeconds },
       );
     case 'role-too-low':
       return problem(

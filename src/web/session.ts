@@ -4,6 +4,7 @@
  */
 import type { Context } from 'hono';
 import { deleteCookie, getSignedCookie, setSignedCookie } from 'hono/cookie';
+import type { Grant } from '../storage/access.ts';
 import type { Admission } from '../storage/cellar-object.ts';
 import { cellarStub } from '../storage/env.ts';
 import type { HttpContext } from './http-context.ts';
@@ -17,12 +18,13 @@ const sessionSeconds = 28 * 86_400;
 export const openSession = async (
   context: Context<HttpContext>,
   cellar: string,
-  keyId: string,
+  { keyId, expiresAt }: Grant,
   now: number,
 ): Promise<void> => {
   const token = newSecret();
+  const seconds = Math.min(sessionSeconds, (expiresAt ?? Number.POSITIVE_INFINITY) - now);
   await cellarStub(context.env, cellar).openSession(
-    { hash: await hashOf(token), keyId, expiresAt: now + sessionSeconds },
+    { hash: await hashOf(token), keyId, expiresAt: now + seconds },
     now,
   );
   await setSignedCookie(context, cookieName, `${cellar}.${token}`, context.env.COOKIE_SECRET, {
@@ -31,7 +33,7 @@ export const openSession = async (
     httpOnly: true,
     sameSite: 'Strict',
     path: '/',
-    maxAge: sessionSeconds,
+    maxAge: Math.ceil(seconds),
   });
 };
 

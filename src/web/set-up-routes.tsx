@@ -30,7 +30,16 @@ const showSetUp = async (
     keeper ? list.receivers(context.get('now')) : [],
   ]);
   return context.html(
-    setUpPage({ ...visit, vessels, batches, keys, receivers, standing: standing.length, ...extra }),
+    setUpPage({
+      ...visit,
+      vessels,
+      batches,
+      keys,
+      receivers,
+      standing: standing.length,
+      now: context.get('now'),
+      ...extra,
+    }),
   );
 };
 
@@ -54,6 +63,13 @@ const answerForm = async (
     context.status(422);
     return showSetUp(context, { refused: { form, problems, values } });
   }
+};
+
+/** A form names days where a program names a moment. */
+const endOf = (lifetime: string | undefined, now: number): unknown => {
+  if (lifetime === undefined || lifetime === '') return null;
+  const days = Number(lifetime);
+  return Number.isFinite(days) ? now + days * 86_400 : lifetime;
 };
 
 const backToSetUp = (context: Context<HttpContext>): Response =>
@@ -97,6 +113,7 @@ export const setUp = new Hono<HttpContext>()
         title: typed.title,
         role: typed.role,
         vessels: typed.role === 'sensor' ? vessels : null,
+        expiresAt: endOf(typed.lifetime, context.get('now')),
       });
       const { cellar } = context.req.param();
       const made = await makeKey(context.env, cellar, body, context.get('now'));

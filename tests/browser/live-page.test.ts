@@ -94,7 +94,7 @@ const answer = async (request: IncomingMessage, response: ServerResponse): Promi
   };
   const standingAlarms = held.alarms.map((alarm) => ({ ...alarm, vessel: 'north' }));
   const made = path.endsWith('/set-up')
-    ? setUpPage({ ...visit, vessels: [row.vessel], batches: [], keys: [], receivers: [] })
+    ? setUpPage({ ...visit, vessels: [row.vessel], batches: [], now, keys: [], receivers: [] })
     : path.includes('/vessels/')
       ? vesselPage({ ...visit, ...row, changes: [], happenings: [], now: held.now })
       : cellarPage({ ...visit, rows: [row], standingAlarms, now: held.now });

@@ -119,6 +119,7 @@ const everyPage = (text: string): Promise<readonly string[]> => {
         ...spoken,
         vessels: [row.vessel],
         batches: [{ batch: row.batch, vessel: 'north' }],
+        now,
         keys: [
           {
             keyId: 'k',
@@ -127,6 +128,8 @@ const everyPage = (text: string): Promise<readonly string[]> => {
             vessels: [text],
             createdAt: now,
             revokedAt: null,
+            expiresAt: now,
+            lastUsedAt: now,
           },
         ],
         receivers: [
@@ -436,6 +439,7 @@ describe('a refused form', () => {
         ...visit,
         vessels: [],
         batches: [],
+        now,
         keys: [],
         receivers: [],
         refused: {

@@ -21,14 +21,20 @@ import { type PageRoute, pageRoutes } from './page-list.ts';
 
 let cellar: Asking;
 let keyOf: Readonly<Record<Role, string>>;
+let now = beginning;
 /** Keys that open nothing here, by what is wrong with them. */
 let shut: Readonly<Record<string, string>>;
 
-const made = async (keeper: Asking, role: Role): Promise<{ key: string; keyId: string }> => {
+const made = async (
+  keeper: Asking,
+  role: Role,
+  expiresAt: number | null = null,
+): Promise<{ key: string; keyId: string }> => {
   const answer = await keeper.post('/keys', {
     title: `A ${role}`,
     role,
     vessels: role === 'sensor' ? ['fermenter-1'] : null,
+    expiresAt,
   });
   return answer.json<{ key: string; keyId: string }>();
 };
@@ -48,9 +54,13 @@ beforeAll(async () => {
     headers: { authorization: `Bearer ${cellar.key}` },
   });
   expect(answer.status).toBe(204);
+  const expired = await made(cellar, 'keeper', beginning + 60);
+  now = beginning + 60;
+  await setClock(now);
   shut = {
     wrong: changed(cellar.key),
     revoked: revoked.key,
+    expired: expired.key,
     'of the keeper of another cellar': (await foundCellar()).key,
     'no key at all': 'nonsense',
   };
@@ -111,6 +121,9 @@ describe('an operation with a key', () => {
     const bodies = new Set<string>();
     let compared = 0;
     for (const operation of keyed) {
+      // So that wrong tries are not too many: keys.test.ts looks at that.
+      now += 120;
+      await setClock(now);
       for (const [wrong, key] of Object.entries(shut)) {
         for (const at of [cellar.cellar, 'never-founded']) {
           const { status, body } = await send(operation, key, at);

@@ -16,7 +16,7 @@ export const refusalWords: Readonly<Record<number, string>> = {
 export const refusalsOf = ({ who, bodies, refusals = [] }: Operation): readonly number[] => [
   ...new Set(
     [
-      ...(who === 'anyone' ? [] : [401]),
+      ...(who === 'anyone' ? [] : [401, 429]),
       ...(typeof who === 'string' ? [] : [403]),
       ...(bodies === undefined ? [] : [400, 413, 415, 422]),
       ...refusals,

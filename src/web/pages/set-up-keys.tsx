@@ -13,9 +13,18 @@ type KeySectionProps = {
   readonly vessels: readonly Vessel[];
   readonly root: string;
   readonly refused: Refused | undefined;
+  /** Unix seconds of the cellar. */
+  readonly now: number;
 };
 
-const KeyLine = ({ listed, root }: { readonly listed: KeyListing; readonly root: string }) => (
+type KeyLineProps = {
+  readonly listed: KeyListing;
+  readonly root: string;
+  /** Unix seconds of the cellar. */
+  readonly now: number;
+};
+
+const KeyLine = ({ listed, root, now }: KeyLineProps) => (
   <li>
     <p class="ledger-name">{listed.title}</p>
     <p class="listed">
@@ -25,6 +34,20 @@ const KeyLine = ({ listed, root }: { readonly listed: KeyListing; readonly root:
         {`${setUpWords.made} `}
         <Moment at={listed.createdAt} />
       </span>
+      {listed.lastUsedAt === null ? (
+        <span>{setUpWords.neverUsed}</span>
+      ) : (
+        <span>
+          {`${setUpWords.used} `}
+          <Moment at={listed.lastUsedAt} />
+        </span>
+      )}
+      {listed.expiresAt === null ? null : (
+        <span>
+          {`${listed.expiresAt > now ? setUpWords.expires : setUpWords.expired} `}
+          <Moment at={listed.expiresAt} />
+        </span>
+      )}
       {listed.revokedAt === null ? null : (
         <span>
           {`${setUpWords.revoked} `}
@@ -45,7 +68,7 @@ const KeyLine = ({ listed, root }: { readonly listed: KeyListing; readonly root:
   </li>
 );
 
-const KeyForm = ({ vessels, root, refused }: Omit<KeySectionProps, 'keys'>) => {
+const KeyForm = ({ vessels, root, refused }: Omit<KeySectionProps, 'keys' | 'now'>) => {
   const field = { form: 'key', refused };
   const ticked = refused?.values.vessels?.split(/[\s,]+/) ?? [];
   return (
@@ -56,6 +79,13 @@ const KeyForm = ({ vessels, root, refused }: Omit<KeySectionProps, 'keys'>) => {
         name="role"
         label={words.role}
         options={roles.map((role) => ({ value: role, words: roleWords[role] }))}
+      />
+      <SelectField
+        {...field}
+        name="lifetime"
+        label={words.lifetime}
+        options={Object.entries(words.lifetimes).map(([value, text]) => ({ value, words: text }))}
+        chosen=""
       />
       {vessels.length === 0 ? null : (
         <fieldset class="whole-row" id="key-vessels">
@@ -83,14 +113,14 @@ const KeyForm = ({ vessels, root, refused }: Omit<KeySectionProps, 'keys'>) => {
   );
 };
 
-export const KeySection = ({ keys, ...form }: KeySectionProps) => (
+export const KeySection = ({ keys, now, ...form }: KeySectionProps) => (
   <section id="keys">
     <h2>{setUpWords.keys}</h2>
     <p class="hint">{setUpWords.keysLead}</p>
     {keys.length === 0 ? null : (
       <ul class="ledger">
         {keys.map((listed) => (
-          <KeyLine listed={listed} root={form.root} />
+          <KeyLine listed={listed} root={form.root} now={now} />
         ))}
       </ul>
     )}

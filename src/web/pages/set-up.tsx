@@ -19,6 +19,8 @@ export type SetUpPageProps = Visit & {
   readonly vessels: readonly Vessel[];
   readonly batches: readonly BatchLine[];
   readonly keys: readonly KeyListing[];
+  /** Unix seconds of the cellar. */
+  readonly now: number;
   readonly receivers: readonly ReceiverLine[];
   /** Just made, and shown this once. */
   readonly secret?: ShownSecret | undefined;
@@ -32,6 +34,7 @@ export const setUpPage = ({
   vessels,
   batches,
   keys,
+  now,
   receivers,
   secret,
   refused,
@@ -63,7 +66,13 @@ export const setUpPage = ({
       />
       {keeper ? (
         <>
-          <KeySection keys={keys} vessels={vessels} root={root} refused={refusedAt('key')} />
+          <KeySection
+            keys={keys}
+            now={now}
+            vessels={vessels}
+            root={root}
+            refused={refusedAt('key')}
+          />
           <ReceiverSection receivers={receivers} root={root} refused={refusedAt('receiver')} />
         </>
       ) : null}

@@ -28,6 +28,8 @@ const keyListing = answerNamed<KeyListing>()(
     title: z.string(),
     role: z.enum(roles),
     vessels: z.array(z.string()).readonly().nullable(),
+    expiresAt: z.number().nullable(),
+    lastUsedAt: z.number().nullable(),
     createdAt: z.number(),
     revokedAt: z.number().nullable(),
   }),

@@ -82,7 +82,6 @@ export const readingOperations: readonly Operation[] = [
       [sensmlMediaType]: { schema: pack, example: senml },
     },
     answer: answers(200, 'How many readings were stored; it follows the commit.', storedCounts),
-    refusals: [429],
   },
   {
     id: 'fill-history',
