@@ -11,7 +11,7 @@ import { median } from './median.ts';
 import type { Point } from './watched.ts';
 
 /** The channels kept, in the order in which a row holds them. */
-const chronicleChannels = ['gravity', 'temperature', 'gauge-pressure', 'gas-flow'] as const;
+export const chronicleChannels = ['gravity', 'temperature', 'gauge-pressure', 'gas-flow'] as const;
 
 type ChronicleChannel = (typeof chronicleChannels)[number];
 
@@ -101,6 +101,10 @@ export const chronicle = (
     closed: rows !== before.rows,
   };
 };
+
+/** Unix seconds at which the clock alone closes the first open bucket; null while none is open. */
+export const closesAt = ({ open }: Chronicle): number | null =>
+  open[0] === undefined ? null : open[0].from + bucketSeconds + latenessSeconds;
 
 /** Forgets what lies before a time, as when a batch enters the vessel. */
 export const chronicleFrom = (before: Chronicle, time: number): Chronicle => ({

@@ -13,7 +13,6 @@ import { judgeStall } from './judge-stall.ts';
 import { sampledError } from './sampled-error.ts';
 import { gravity, points } from './spoken.ts';
 import { pace } from './stall.ts';
-import { judgeTemperatureFall } from './temperature-fall.ts';
 import type { Happening } from './watched.ts';
 
 export type FermentationStep = {
@@ -26,8 +25,6 @@ export const fermentationStep = (
   batch: Batch,
   { rows }: Chronicle,
   before: FermentationMemory,
-  /** Whether the batch or its vessel names a temperature band. */
-  banded: boolean,
   now: number,
 ): FermentationStep => {
   const { signs, memory: seen } = fermentationSigns(batch, rows, before);
@@ -73,9 +70,6 @@ export const fermentationStep = (
   const findings: Finding[] = [];
   if (judged !== null) {
     findings.push(judgeStall(batch, signs, judged, phase, memory.outlook, now));
-  }
-  if (!banded && signs.temperature !== null && phase !== 'finished') {
-    findings.push(judgeTemperatureFall(signs.temperature, signs, judged, now));
   }
   return { memory, findings, happenings };
 };

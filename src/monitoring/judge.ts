@@ -23,6 +23,7 @@ import { endsWithStage } from './stages/stage-kinds.ts';
 import { stageStep } from './stages/stage-watch.ts';
 import { canBeStuck, frozenSpan, judgeStuck } from './stuck-sensor.ts';
 import { judgeTemperature } from './temperature-band.ts';
+import { judgeTemperatureFall } from './temperature-fall.ts';
 import type { Verdict } from './verdict.ts';
 import type { WatchState } from './watch-state.ts';
 import type { Happening, Point, Watched } from './watched.ts';
@@ -94,16 +95,17 @@ export const judge = (
   const written = chronicle(state.chronicle, points, now);
   state = { ...state, chronicle: written.chronicle };
   if (written.closed && watched.batch !== null && watched.batch.stage === 'fermentation') {
-    const banded = bandInForce(watched) !== null;
     const frozen = frozenSpan(state.sameness.gravity);
     const memory =
       frozen === null
         ? state.fermentation
         : { ...state.fermentation, frozen: joined(state.fermentation.frozen, frozen) };
-    const step = fermentationStep(watched.batch, state.chronicle, memory, banded, now);
+    const step = fermentationStep(watched.batch, state.chronicle, memory, now);
     state = { ...state, fermentation: step.memory };
     happenings.push(...step.happenings);
     for (const finding of step.findings) heed(finding);
+    if (bandInForce(watched) === null)
+      heed(judgeTemperatureFall(watched.batch, state.chronicle.rows, step.memory, now));
   }
   // Whichever pack closes a bucket, what counts is whether pressure was heard in it.
   const heardPressure = (row: ChronicleRow): boolean =>

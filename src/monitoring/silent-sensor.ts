@@ -21,6 +21,9 @@ const gapsOfSilence = 3;
  */
 const shortestSilenceSeconds = 5 * 3600;
 
+/** Such an outage, beside which the usual gaps are lost too. Chosen by us: less alarms on outages of slow sensors. */
+const outageSeconds = 3.5 * 3600;
+
 /** The same where the channel guards people: a keg can warm past its rating in half a day. Chosen by us. */
 const shortestGuardSilenceSeconds = 3 * 3600;
 
@@ -33,10 +36,13 @@ type Device = { readonly channels: readonly Channel[]; readonly from: number };
 const silentFrom = (watched: Watched, channel: Channel, memory: ChannelMemory): number | null => {
   const gap = usualGap(memory);
   if (gap === null) return null;
-  const least = guards(watched, channel) ? shortestGuardSilenceSeconds : shortestSilenceSeconds;
+  const lost = gapsOfSilence * gap;
+  const silence = guards(watched, channel)
+    ? Math.max(shortestGuardSilenceSeconds, lost)
+    : Math.max(shortestSilenceSeconds, outageSeconds + lost);
   // While Gyleward was away nothing could arrive: that silence is no sensor's fault.
   const since = Math.max(memory.arrivedAt, watched.absence?.to ?? memory.arrivedAt);
-  return since + Math.max(least, gapsOfSilence * gap);
+  return since + silence;
 };
 
 export const devicesOf = (watched: Watched, memories: Memories): readonly Device[] => {

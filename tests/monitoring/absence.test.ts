@@ -53,9 +53,11 @@ test('after nine hours away no sensor is blamed, and one that stays silent is, l
   expect(raisedAt(cellar, state, back)).toHaveLength(1);
   const told: Watched = { ...cellar, absence: { from: start + 24 * hour, to: back } };
   expect(raisedAt(told, state, back)).toHaveLength(0);
-  const due = nextDue(told, state, back);
+  // Looked at once, so that no bucket is open; then silence alone is due.
+  const looked = judge(told, state, [], back).state;
+  const due = nextDue(told, looked, back);
   expect(due).toBeGreaterThan(back);
-  const [change] = raisedAt(told, state, (due ?? 0) + 1);
+  const [change] = raisedAt(told, looked, (due ?? 0) + 1);
   expect(change?.alarm.kind).toBe('silent-sensor');
   expect(change?.alarm.evidence).toMatch(/Gyleward itself was away for 9 h/);
 });

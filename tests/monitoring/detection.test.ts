@@ -32,6 +32,10 @@ type Fermented = {
   readonly stall: number | null;
   readonly end: number | null;
   readonly fault: { readonly at: number; readonly until: number } | null;
+  /** Unix seconds at which its temperature began to fall out of hand; null where it did not. */
+  readonly crash: number | null;
+  /** Unix seconds, from and to, in which nothing arrived. */
+  readonly gaps: readonly (readonly [number, number])[];
 };
 
 const fermented = (seed: number, wanted: FermentationClass): Fermented => {
@@ -79,6 +83,8 @@ const fermented = (seed: number, wanted: FermentationClass): Fermented => {
     stall: at(run.stallHour),
     end: at(run.stallEndHour),
     fault: sensed.fault,
+    gaps: sensed.gaps,
+    crash: run.cause === 'temperature_crash' ? at(run.causeHour) : null,
   };
 };
 
@@ -127,6 +133,18 @@ describe('fermentations', () => {
     expect(sluggish).toBeLessThanOrEqual(2);
   });
 
+  it('tells every temperature crash within a day, and no other fermentation of one', () => {
+    const crashes = cases.filter(({ crash }) => crash !== null);
+    expect(crashes.length).toBeGreaterThanOrEqual(6);
+    for (const { crash, raised } of crashes) {
+      const told = kinds(raised, 'temperature').map((at) => (at - (crash ?? 0)) / 3600);
+      expect(told[0]).toBeGreaterThanOrEqual(0);
+      expect(told[0]).toBeLessThanOrEqual(24);
+    }
+    const others = cases.filter(({ crash }) => crash === null);
+    expect(others.flatMap(({ raised }) => kinds(raised, 'temperature'))).toEqual([]);
+  });
+
   it('finds every stuck and silent sensor, and takes none of them for a stall', () => {
     let faults = 0;
     for (const { raised, fault, wanted } of cases) {
@@ -138,6 +156,17 @@ describe('fermentations', () => {
       expect(kinds(raised, 'stall')).toEqual([]);
     }
     expect(faults).toBe(10);
+  });
+
+  it('calls no sensor silent or stuck that is neither, but for gaps of hours', () => {
+    const sound = cases.filter(({ fault }) => fault === null);
+    expect(sound).toHaveLength(35);
+    const blamed = sound.flatMap(({ raised, gaps }) =>
+      [...kinds(raised, 'silent-sensor'), ...kinds(raised, 'stuck-sensor')].filter(
+        (at) => !gaps.some(([from, to]) => at >= from && at <= to + 3600),
+      ),
+    );
+    expect(blamed).toEqual([]);
   });
 });
 

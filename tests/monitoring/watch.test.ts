@@ -47,6 +47,18 @@ const point = (channel: Point['channel'], time: number, value: number): Point =>
   value,
 });
 
+/** Lets the clock close what waits for late readings; says nothing to anybody. */
+const calmed = (before: WatchState, now: number): WatchState => {
+  let state = before;
+  while (state.chronicle.open.length > 0) {
+    const due = nextDue(tank, state, now) ?? now;
+    const verdict = judge(tank, state, [], due);
+    expect(verdict.changes).toEqual([]);
+    state = verdict.state;
+  }
+  return state;
+};
+
 /** A tank that has stood too warm for an hour. */
 const warm = (): WatchState => {
   let state = beginWatch(tank, 0);
@@ -96,6 +108,7 @@ describe('watch', () => {
         now,
       ).state;
     }
+    state = calmed(state, 9000);
     const due = nextDue(tank, state, 9000);
     expect(due).toBe(9000 + 5 * 3600);
     const verdict = judge(tank, state, [], 9000 + 5 * 3600);
@@ -117,11 +130,24 @@ describe('watch', () => {
     for (let now = 0; now <= 9000; now += 900) {
       state = judge(tank, state, [point('gauge-pressure', now, 20_000)], now).state;
     }
+    state = calmed(state, 9000);
     const due = nextDue(tank, state, 9000);
     expect(due).toBe(9000 + 3 * 3600);
     const { changes } = judge(tank, state, [], due ?? 0);
     expect(changes[0]?.alarm.priority).toBe('medium');
     expect(changes[0]?.alarm.caution).toMatch(/relief device/);
+  });
+
+  it('wakes to judge what a reading a day has told, though the next one is a day away', () => {
+    let state = beginWatch(tank, 0);
+    for (let day = 0; day < 4; day += 1) {
+      state = judge(tank, state, [point('gravity', day * 86_400, 1.05)], day * 86_400).state;
+    }
+    const due = nextDue(tank, state, 3 * 86_400);
+    // The bucket of half an hour ends, and a late reading is waited for.
+    expect(due).toBe(3 * 86_400 + 1800 + 900);
+    const rows = state.chronicle.rows.length;
+    expect(judge(tank, state, [], due ?? 0).state.chronicle.rows).toHaveLength(rows + 1);
   });
 
   it('raises by the clock what waits for its delay when no reading contradicts', () => {
@@ -141,8 +167,9 @@ describe('watch', () => {
       4000,
     );
     expect(statusOf(tank, shelved.state, 4000).alarms).toEqual([]);
-    expect(nextDue(tank, shelved.state, 4000)).toBe(20_000);
-    const { changes } = judge(tank, shelved.state, [], 20_000);
+    const quiet = calmed(shelved.state, 4000);
+    expect(nextDue(tank, quiet, 4000)).toBe(20_000);
+    const { changes } = judge(tank, quiet, [], 20_000);
     expect(changes.map(({ transition, alarm: { state } }) => `${transition} ${state}`)).toContain(
       'unshelved unacknowledged',
     );

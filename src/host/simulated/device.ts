@@ -74,6 +74,11 @@ export const record = (roll: Dice, run: FermentationCase, start: number): Record
           until: Math.round(start + seconds(faultUntil)),
         }
       : null;
+  // A gap that runs into a silence is one silence with it, and its label would begin too late.
+  const apart =
+    fault?.type === 'silent'
+      ? gaps.filter(([from, to]) => to < fault.at || from > fault.until)
+      : gaps;
   const headed = roll.chance(0.5);
   const flowing = roll.chance(0.25);
   const headBase = roll.uniform(0, 0.5);
@@ -89,7 +94,7 @@ export const record = (roll: Dice, run: FermentationCase, start: number): Record
   ) {
     const at = Math.round(time);
     const hour = (time - start) / 3600;
-    if (gaps.some(([from, to]) => time >= from && time <= to)) continue;
+    if (apart.some(([from, to]) => time >= from && time <= to)) continue;
     if (outages.some(([from, to]) => time >= from && time <= to)) continue;
     if (fault?.type === 'silent' && at >= fault.at && at <= fault.until) continue;
     if (roll.chance(sampling === 1440 ? 0.05 : 0.02)) continue;
@@ -138,7 +143,7 @@ export const record = (roll: Dice, run: FermentationCase, start: number): Record
     rows: made.map(({ row }) => row),
     samplingMinutes: sampling,
     noiseSd,
-    gaps,
+    gaps: apart,
     steps,
     fault,
   };

@@ -1,5 +1,6 @@
 /** Runs points through the watch as they arrive, with the clock running to the end in silence. */
 import type { AlarmKind } from '../../../src/monitoring/alarm.ts';
+import type { Verdict } from '../../../src/monitoring/verdict.ts';
 import { beginWatch, judge, nextDue } from '../../../src/monitoring/watch.ts';
 import type { Point, Watched } from '../../../src/monitoring/watched.ts';
 
@@ -11,6 +12,7 @@ export const replayed = (
   packs: readonly (readonly Point[])[],
   begins: number,
   ends: number,
+  onVerdict?: (verdict: Verdict) => void,
 ): readonly Raised[] => {
   const raised: Raised[] = [];
   let now = begins;
@@ -18,6 +20,7 @@ export const replayed = (
   const take = (points: readonly Point[]): void => {
     const verdict = judge(watched, state, points, now);
     state = verdict.state;
+    onVerdict?.(verdict);
     for (const { transition, at, alarm } of verdict.changes) {
       if (transition === 'raised') raised.push({ kind: alarm.kind, at });
     }
