@@ -3,11 +3,13 @@
  * that tell how a drink does, and thinned as the batch grows, so that its size is bounded.
  *
  * Order of arrival does not matter within the lateness window: a bucket keeps its raw readings until the
- * window has passed. A reading later than that fills a bucket that has none of its channel, and is otherwise
- * left to storage. Pure: no I/O, no clock, no randomness.
+ * window has passed, and of a sensor that sends more than it keeps, a choice that depends on what was read and not on
+ * when it arrived (open-readings.ts). A reading later than that fills a bucket that has none of its channel, and is
+ * otherwise left to storage. Pure: no I/O, no clock, no randomness.
  */
 import type { Channel } from '../science/units/channel.ts';
 import { median } from './median.ts';
+import { type OpenReadings, withOpenReading } from './open-readings.ts';
 import type { Point } from './watched.ts';
 
 /** The channels kept, in the order in which a row holds them. */
@@ -27,7 +29,8 @@ export type ChronicleRow = readonly [
 
 type OpenBucket = {
   readonly from: number;
-  readonly raw: readonly (readonly number[])[];
+  /** By column. */
+  readonly raw: readonly OpenReadings[];
 };
 
 export type Chronicle = {
@@ -49,9 +52,6 @@ const rowsKept = 224;
 /** Rows younger than this are never merged: the detectors look at them one by one. */
 const fineSeconds = 54 * 3600;
 
-/** Raw readings kept of one channel in an open bucket; beyond it every second one is let go. */
-const rawKept = 48;
-
 export const emptyChronicle: Chronicle = {
   rows: [],
   open: [],
@@ -64,17 +64,15 @@ export const chronicle = (
   points: readonly Point[],
   now: number,
 ): { readonly chronicle: Chronicle; readonly closed: boolean } => {
-  const buckets = new Map<number, number[][]>(
-    before.open.map(({ from, raw }) => [from, raw.map((values) => [...values])]),
+  const buckets = new Map<number, OpenReadings[]>(
+    before.open.map(({ from, raw }) => [from, [...raw]]),
   );
   for (const { channel, time, value } of points) {
     const column = columnOf(channel);
     if (column < 0) continue;
     const from = Math.floor(time / bucketSeconds) * bucketSeconds;
     const raw = buckets.get(from) ?? chronicleChannels.map(() => []);
-    const values = raw[column] ?? [];
-    values.push(value);
-    raw[column] = values.length > rawKept ? values.filter((_, index) => index % 2 === 0) : values;
+    raw[column] = withOpenReading(raw[column] ?? [], [time - from, value]);
     buckets.set(from, raw);
   }
   if (buckets.size === 0) return { chronicle: before, closed: false };
@@ -92,7 +90,9 @@ export const chronicle = (
         rowOf(
           from,
           bucketSeconds,
-          raw.map((values) => (values.length === 0 ? null : rounded(median(values)))),
+          raw.map((heard) =>
+            heard.length === 0 ? null : rounded(median(heard.map(([, value]) => value))),
+          ),
         ),
       );
   }

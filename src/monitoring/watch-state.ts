@@ -15,7 +15,7 @@ import type { Watched } from './watched.ts';
 
 export type WatchState = {
   /** Rises when the shape changes, so that an older state is begun afresh rather than misread. */
-  readonly version: 4;
+  readonly version: 5;
   readonly batch: string | null;
   readonly stage: Stage | null;
   readonly channels: Readonly<Partial<Record<Channel, ChannelMemory>>>;
@@ -30,7 +30,7 @@ export type WatchState = {
 };
 
 export const beginWatch = (watched: Watched, _now: number): WatchState => ({
-  version: 4,
+  version: 5,
   batch: watched.batch?.batch ?? null,
   stage: watched.batch?.stage ?? null,
   channels: {},
