@@ -37,7 +37,7 @@ export type FermentationSigns = {
   readonly temperature: TemperatureSigns | null;
 };
 
-export type TemperatureSigns = {
+type TemperatureSigns = {
   readonly now: number;
   /** The warmest and coldest six-hour medians of the active time up to two days ago and of the last day. */
   readonly usual: number;
