@@ -1,4 +1,5 @@
 import { documentTable } from './document-table.ts';
+import { journalTable } from './journal-table.ts';
 import type { Migration } from './migrations.ts';
 import { type Message, rankOf, topicOf } from './news.ts';
 
@@ -80,4 +81,5 @@ export const cellarMigrations: readonly Migration[] = [
       'ALTER TABLE access_key ADD COLUMN last_used_at REAL',
     ],
   },
+  { version: 5, statements: [journalTable] },
 ];

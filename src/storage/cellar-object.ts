@@ -27,6 +27,7 @@ import { readDocument, writeDocument } from './document-table.ts';
 import { type Env, vesselStub } from './env.ts';
 import { FailedTries } from './failed-tries.ts';
 import { countForFlood, floodBy, floodDue } from './flood-document.ts';
+import { type JournalEntry, putJournal, recentJournal } from './journal-table.ts';
 import {
   grantOfKey,
   grantOfSession,
@@ -80,6 +81,13 @@ export type ListedBatch = {
 
 /** How long a replaced secret signs on, so that a receiver can be changed over in peace. */
 const formerSecretSeconds = 86_400;
+
+/** What a keeper says of a batch's hold. */
+export type LegalHold = {
+  readonly held: boolean;
+  readonly by: string;
+  readonly note: string | null;
+};
 
 export class CellarObject extends DurableObject<Env> {
   readonly #sql: SqlStorage;
@@ -215,28 +223,58 @@ export class CellarObject extends DurableObject<Env> {
   }
 
   /** Sets the days and tells every vessel; false where there is no cellar or no such time. */
-  async setKeepDays(days: number, now: number): Promise<boolean> {
-    if (this.#cellar() === null || !(days >= fewestKeepDays && days <= mostKeepDays)) return false;
-    writeDocument(this.#sql, 'keep-days', days);
+  async setKeepDays(days: number, by: string, now: number): Promise<boolean> {
+    const cellar = this.#cellar();
+    if (cellar === null || !(days >= fewestKeepDays && days <= mostKeepDays)) return false;
+    const before = this.#keepDays();
+    this.ctx.storage.transactionSync(() => {
+      writeDocument(this.#sql, 'keep-days', days);
+      const facts = { before, days };
+      putJournal(this.#sql, {
+        at: now,
+        by,
+        act: 'kept-days-set',
+        about: cellar.cellar,
+        note: null,
+        facts,
+      });
+    });
     const vessels = await this.vessels();
-    const cellar = this.#cellar()?.cellar ?? '';
     await Promise.all(
-      vessels.map(({ vessel }) => vesselStub(this.env, cellar, vessel).reviewRetention(now)),
+      vessels.map(({ vessel }) => vesselStub(this.env, cellar.cellar, vessel).reviewRetention(now)),
     );
     return true;
   }
 
   /** Puts a batch under legal hold or lifts it; false where there is no such batch. */
-  async setLegalHold(batch: string, held: boolean): Promise<boolean> {
-    return (
-      this.#sql
-        .exec(
-          'UPDATE batch SET legal_hold = ? WHERE batch = ? RETURNING batch',
-          held ? 1 : 0,
-          batch,
-        )
-        .toArray().length > 0
-    );
+  async setLegalHold(batch: string, hold: LegalHold, now: number): Promise<boolean> {
+    const listed = this.#listedBatch(batch);
+    if (listed === null) return false;
+    if (listed.legalHold === hold.held) return true;
+    this.ctx.storage.transactionSync(() => {
+      this.#sql.exec('UPDATE batch SET legal_hold = ? WHERE batch = ?', hold.held ? 1 : 0, batch);
+      putJournal(this.#sql, {
+        at: now,
+        by: hold.by,
+        act: hold.held ? 'legal-hold-set' : 'legal-hold-lifted',
+        about: batch,
+        note: hold.note,
+        facts: {},
+      });
+    });
+    return true;
+  }
+
+  // The journal
+
+  /** Writes down what a person did to the records; nothing where there is no cellar. */
+  async enterJournal(entry: JournalEntry): Promise<void> {
+    if (this.#cellar() !== null) putJournal(this.#sql, entry);
+  }
+
+  /** Newest first. */
+  async journal(limit: number): Promise<readonly JournalEntry[]> {
+    return recentJournal(this.#sql, limit);
   }
 
   /** What one vessel must know before it thins its readings. */

@@ -18,6 +18,7 @@ import { pageProblem, pages } from './page-routes.tsx';
 import { hintsOf, problemResponse, toProblem } from './problem.ts';
 import { readings } from './readings.ts';
 import { receivers } from './receivers.ts';
+import { retention } from './retention.ts';
 import { samples } from './samples.ts';
 import { vessels } from './vessels.ts';
 
@@ -98,6 +99,7 @@ export const app = new Hono<HttpContext>()
   .route('/v1/cellars', batches)
   .route('/v1/cellars', readings)
   .route('/v1/cellars', history)
+  .route('/v1/cellars', retention)
   .route('/v1/cellars', samples)
   .route('/v1/cellars', alarms)
   .route('/v1/cellars', receivers)

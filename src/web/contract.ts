@@ -4,6 +4,7 @@ import { drinks, stages } from '../monitoring/batch.ts';
 import { deedKinds } from '../monitoring/stages/deed.ts';
 import { vesselKinds } from '../monitoring/vessel.ts';
 import { roles } from '../storage/access.ts';
+import { fewestKeepDays, mostKeepDays } from '../storage/retention.ts';
 import { limitsBody } from './limits-body.ts';
 
 const slug = z
@@ -213,3 +214,14 @@ export const figuresQuery = z.strictObject({
     .max(366, 'must be at most 366')
     .default(30),
 });
+
+/** Days for which every reading is kept before it is thinned to hours. */
+export const retentionBody = z.strictObject({
+  keepDays: z
+    .number()
+    .min(fewestKeepDays, `must be at least ${fewestKeepDays}`)
+    .max(mostKeepDays, `must be at most ${mostKeepDays}`),
+});
+
+/** Under legal hold a batch keeps each of its readings, whatever their age. */
+export const legalHoldBody = z.strictObject({ held: z.boolean(), note });

@@ -231,6 +231,8 @@ describe('thinning', () => {
   });
 });
 
+const hold = (held: boolean) => ({ held, by: 'Wren', note: null });
+
 describe('an object', () => {
   const send = async (cellar: string, from: number, days: number): Promise<void> =>
     withCountedObject(cellar, 'fermenter-1', from, async ({ vessel, passTo }) => {
@@ -279,13 +281,13 @@ describe('an object', () => {
     await setClock(beginning + 21 * day);
     await cellar.post('/batches/haymaker-12/end', {});
     const stub = cellarStub(testEnv, cellar.cellar);
-    expect(await stub.setLegalHold('haymaker-12', true)).toBe(true);
-    expect(await stub.setLegalHold('haymaker-99', true)).toBe(false);
+    expect(await stub.setLegalHold('haymaker-12', hold(true), beginning)).toBe(true);
+    expect(await stub.setLegalHold('haymaker-99', hold(true), beginning)).toBe(false);
     expect((await stub.batch('haymaker-12'))?.legalHold).toBe(true);
     const held = await wait(cellar.cellar, beginning + 500 * day);
     expect(held).toMatchObject({ detail: 20 * 144, hours: 0 });
     expect(held.wakeUps).toBeLessThan(150);
-    await stub.setLegalHold('haymaker-12', false);
+    await stub.setLegalHold('haymaker-12', hold(false), beginning);
     expect((await wait(cellar.cellar, beginning + 502 * day)).hours).toBeGreaterThan(19 * 24 - 24);
   });
 
@@ -320,9 +322,9 @@ describe('an object', () => {
     const stub = cellarStub(testEnv, cellar.cellar);
     expect(await stub.keepDays()).toBe(400);
     for (const wrong of [0, 29, Number.NaN, Number.POSITIVE_INFINITY, 36_501])
-      expect(await stub.setKeepDays(wrong, beginning + 21 * day)).toBe(false);
+      expect(await stub.setKeepDays(wrong, 'Wren', beginning + 21 * day)).toBe(false);
     expect((await wait(cellar.cellar, beginning + 60 * day)).hours).toBe(0);
-    expect(await stub.setKeepDays(30, beginning + 60 * day)).toBe(true);
+    expect(await stub.setKeepDays(30, 'Wren', beginning + 60 * day)).toBe(true);
     expect((await wait(cellar.cellar, beginning + 60 * day + 1)).hours).toBeGreaterThan(18 * 24);
   });
 });

@@ -32,6 +32,7 @@ type Group =
   | 'Vessels'
   | 'Batches'
   | 'Readings'
+  | 'Records'
   | 'Alarms'
   | 'Receivers of news'
   | 'Calculations'

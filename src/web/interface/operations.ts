@@ -9,6 +9,7 @@ import { calculationOperations } from './operations/calculation-operations.ts';
 import { keeperOperations } from './operations/keeper-operations.ts';
 import { readingOperations } from './operations/reading-operations.ts';
 import { receiverOperations } from './operations/receiver-operations.ts';
+import { recordOperations } from './operations/record-operations.ts';
 import { serverOperations } from './operations/server-operations.ts';
 import { vesselOperations } from './operations/vessel-operations.ts';
 
@@ -17,6 +18,7 @@ const all: readonly Operation[] = [
   ...vesselOperations,
   ...batchOperations,
   ...readingOperations,
+  ...recordOperations,
   ...alarmOperations,
   ...keeperOperations,
   ...receiverOperations,

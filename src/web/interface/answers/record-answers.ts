@@ -1,0 +1,31 @@
+/** What is answered of the records themselves: how long they are kept, and who decided what. Pure data. */
+import * as z from 'zod';
+import { type JournalEntry, journalActs } from '../../../storage/journal-table.ts';
+import { answerNamed } from '../schema-book.ts';
+
+export const keptDays = answerNamed<{ readonly keepDays: number }>()(
+  'KeptDays',
+  z.strictObject({ keepDays: z.number() }),
+);
+
+export const legalHold = answerNamed<{ readonly batch: string; readonly held: boolean }>()(
+  'LegalHold',
+  z.strictObject({ batch: z.string(), held: z.boolean() }),
+);
+
+const journalEntry = answerNamed<JournalEntry>()(
+  'JournalEntry',
+  z.strictObject({
+    at: z.number(),
+    by: z.string(),
+    act: z.enum(journalActs),
+    about: z.string(),
+    note: z.string().nullable(),
+    facts: z.record(z.string(), z.union([z.string(), z.number(), z.null()])).readonly(),
+  }),
+);
+
+export const journal = answerNamed<{ readonly journal: readonly JournalEntry[] }>()(
+  'Journal',
+  z.strictObject({ journal: z.array(journalEntry).readonly() }),
+);
