@@ -152,8 +152,9 @@ const leakFinding = (signs: PressureSigns, now: number): Finding => {
       evidence:
         fall === null
           ? `gauge pressure falls no more; it is ${gaugePressure(signs.pascal)}.`
-          : `gauge pressure has fallen by ${((-fall.trend.slope * fall.trend.spanHours) / 1000).toFixed(1)} kPa in ${fall.fallHours} h, ` +
-            `hour by hour and without cooling, to ${gaugePressure(signs.pascal)}.`,
+          : `gauge pressure has fallen by ${((fall.perHour * fall.trend.spanHours) / 1000).toFixed(1)} kPa in ${fall.fallHours} h, ` +
+            `by night as by day and without cooling, to ${gaugePressure(signs.pascal)}: ${kilopascals(fall.perHour)} an hour, ` +
+            `${kilopascals(fall.latePerHour)} of late. Pours would rest, and gas would come back after them.`,
       likelyCauses: [
         'a seal, coupling or valve leaks',
         'the relief valve does not shut',
@@ -169,6 +170,8 @@ const leakFinding = (signs: PressureSigns, now: number): Finding => {
     }),
   };
 };
+
+const kilopascals = (pascal: number): string => `${(pascal / 1000).toPrecision(2)} kPa`;
 
 const remembered = (
   watched: Watched,

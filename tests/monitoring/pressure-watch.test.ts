@@ -139,6 +139,40 @@ describe('pressure ahead', () => {
     expect(raised).toEqual([]);
   });
 
+  it('tells a slow leak from drink that is poured through long days and rests by night', () => {
+    const slow = run(
+      keg(60 * psi),
+      72,
+      (hour) => 17 * psi * Math.exp(-Math.max(0, hour - 12) / 300),
+      () => 4.44,
+    );
+    expect(slow.raised.map(({ kind }) => kind)).toEqual(['leak']);
+    expect(slow.raised[0]?.evidence).toMatch(/by night as by day/);
+    // The same loss within fourteen hours of each day, as a taproom has it.
+    let pressure = 17;
+    const poured = run(
+      keg(60 * psi),
+      96,
+      (hour) => {
+        const day = hour % 24;
+        if (hour > 12 && day >= 9 && day < 23) pressure *= Math.exp(-(24 / 14) / 4 / 300);
+        return pressure * psi;
+      },
+      () => 4.44,
+    );
+    expect(poured.raised).toEqual([]);
+  });
+
+  it('knows gas that a drink takes up after a shot of it: the fall comes to rest', () => {
+    const { raised } = run(
+      keg(90 * psi),
+      96,
+      (hour) => (hour < 20 ? 17 : 20 + 12 * Math.exp(-(hour - 20) / 7)) * psi,
+      () => 4.44,
+    );
+    expect(raised.map(({ kind }) => kind)).not.toContain('leak');
+  });
+
   it('blames nothing on the drink while a gas supply holds the pressure', () => {
     const { raised } = run(
       keg(60 * psi, true),
