@@ -22,19 +22,34 @@ export type HistoryEntry =
     ))
   | ({ readonly kind: 'flood' } & FloodChange);
 
-/** Every state but normal stands; also what is set aside, so that it can be found. */
-export const standAlarm = (sql: SqlStorage, vessel: string, alarm: Alarm): void => {
+/**
+ * Every state but normal stands; also what is set aside, so that it can be found. While an alarm calls, the
+ * row says since when it was known to (`now`), whatever it becomes meanwhile.
+ */
+export const standAlarm = (sql: SqlStorage, vessel: string, alarm: Alarm, now: number): void => {
   if (alarm.state === 'normal')
     sql.exec('DELETE FROM standing_alarm WHERE vessel = ? AND alarm = ?', vessel, alarm.alarm);
   else
     sql.exec(
-      `INSERT INTO standing_alarm (vessel, alarm, body) VALUES (?1, ?2, ?3)
-         ON CONFLICT (vessel, alarm) DO UPDATE SET body = ?3`,
+      `INSERT INTO standing_alarm (vessel, alarm, body, calls_since) VALUES (?1, ?2, ?3, ?4)
+         ON CONFLICT (vessel, alarm) DO UPDATE SET body = ?3,
+           calls_since = CASE WHEN ?4 IS NULL THEN NULL ELSE coalesce(calls_since, ?4) END`,
       vessel,
       alarm.alarm,
       JSON.stringify(alarm),
+      alarm.state === 'unacknowledged' ? now : null,
     );
 };
+
+/** Since when an alarm calls; null while it does not. */
+export const callsSince = (sql: SqlStorage, vessel: string, alarm: string): number | null =>
+  sql
+    .exec<{ calls_since: number | null }>(
+      'SELECT calls_since FROM standing_alarm WHERE vessel = ? AND alarm = ?',
+      vessel,
+      alarm,
+    )
+    .toArray()[0]?.calls_since ?? null;
 
 export const standingAlarms = (sql: SqlStorage): readonly StandingAlarm[] =>
   sql

@@ -82,4 +82,17 @@ export const cellarMigrations: readonly Migration[] = [
     ],
   },
   { version: 5, statements: [journalTable] },
+  {
+    version: 6,
+    statements: [
+      'ALTER TABLE receiver ADD COLUMN duty TEXT',
+      'ALTER TABLE standing_alarm ADD COLUMN calls_since REAL',
+      `UPDATE standing_alarm SET calls_since = body ->> '$.raisedAt'
+        WHERE body ->> '$.state' = 'unacknowledged'`,
+      `CREATE TABLE called (
+         receiver TEXT NOT NULL REFERENCES receiver (id), vessel TEXT NOT NULL,
+         alarm TEXT NOT NULL, since REAL NOT NULL,
+         PRIMARY KEY (receiver, vessel, alarm)) STRICT, WITHOUT ROWID`,
+    ],
+  },
 ];

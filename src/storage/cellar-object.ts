@@ -7,6 +7,7 @@
 import { DurableObject } from 'cloudflare:workers';
 import { type AlarmFigures, alarmFigures } from '../monitoring/alarm-figures.ts';
 import type { Batch } from '../monitoring/batch.ts';
+import type { Duty } from '../monitoring/duty.ts';
 import type { FloodChange } from '../monitoring/flood.ts';
 import type { Status } from '../monitoring/status.ts';
 import type { Vessel } from '../monitoring/vessel.ts';
@@ -19,6 +20,7 @@ import {
   standingAlarms,
   toldSince,
 } from './alarm-history.ts';
+import { callsOwed, forgetCalls, markCalled, markStandingAsCalled } from './call-table.ts';
 import { cellarMigrations } from './cellar-migrations.ts';
 import { cellarNow } from './clock.ts';
 import { type DeadLetter, deadLetters, sendAgain } from './dead-letters.ts';
@@ -39,18 +41,20 @@ import {
   revokeKey,
 } from './key-table.ts';
 import { hasTables, migrate } from './migrations.ts';
-import type { CellarNews, News, OwnNews, VesselNews } from './news.ts';
+import type { CellarNews, News, OwnNews, UnansweredNews, VesselNews } from './news.ts';
 import { Postman } from './postman.ts';
 import {
+  dutiesOf,
   listReceivers,
   putReceiver,
   type Receiver,
   type ReceiverListing,
-  receiverIds,
   removeReceiver,
   replaceSecret,
+  writeDuty,
 } from './receiver-table.ts';
 import { fewestKeepDays, mostKeepDays, type RetentionRule, usualKeepDays } from './retention.ts';
+import { tellsAtOnce } from './tells-at-once.ts';
 import { earliest, setWakeUp } from './wake-up.ts';
 
 export type Cellar = {
@@ -332,10 +336,22 @@ export class CellarObject extends DurableObject<Env> {
     return replaceSecret(this.#sql, id, secret, formerUntil) ? formerUntil : null;
   }
 
+  /** Says whom a receiver is told of, and when; false where there is no such receiver. */
+  async setDuty(id: string, duty: Duty, now: number): Promise<boolean> {
+    const before = this.#dutyOf(id);
+    if (before === null) return false;
+    this.ctx.storage.transactionSync(() => {
+      markStandingAsCalled(this.#sql, id, before);
+      writeDuty(this.#sql, id, duty);
+    });
+    await this.#sendOut(now);
+    return true;
+  }
+
   /** Sends a message that says it is a test; false where there is no such receiver. */
   async sendTest(id: string, by: string, now: number): Promise<boolean> {
     const cellar = this.#cellar();
-    if (cellar === null || !receiverIds(this.#sql).includes(id)) return false;
+    if (cellar === null || this.#dutyOf(id) === null) return false;
     const test: OwnNews = {
       id: `news_${crypto.randomUUID()}`,
       cellar: cellar.cellar,
@@ -349,7 +365,7 @@ export class CellarObject extends DurableObject<Env> {
 
   /** What was given up, newest first; null where there is no such receiver. */
   async deadLetters(id: string): Promise<readonly DeadLetter[] | null> {
-    return receiverIds(this.#sql).includes(id) ? deadLetters(this.#sql, id) : null;
+    return this.#dutyOf(id) === null ? null : deadLetters(this.#sql, id);
   }
 
   /** Sends one dead letter, or all of a receiver's, again; says how many. */
@@ -359,12 +375,15 @@ export class CellarObject extends DurableObject<Env> {
     return count;
   }
 
-  /** The wake-up: looks at floods, and serves every receiver that is due. */
+  /** The wake-up: looks at floods and at calls that are due, and serves every receiver that is. */
   override async alarm(): Promise<void> {
     if (this.#cellar() === null) return;
     const now = await cellarNow(this.env);
     try {
-      this.ctx.storage.transactionSync(() => this.#tellFloods(floodBy(this.#sql, now), now));
+      this.ctx.storage.transactionSync(() => {
+        this.#tellFloods(floodBy(this.#sql, now), now);
+        this.#callOthers(now);
+      });
     } finally {
       await this.#sendOut(now);
     }
@@ -380,11 +399,35 @@ export class CellarObject extends DurableObject<Env> {
   #takeOne(news: VesselNews, now: number): void {
     const known = this.#sql.exec('SELECT 1 FROM news WHERE id = ?', news.id).toArray().length > 0;
     if (known) return;
-    this.#tell(news, now);
-    if (news.body.kind !== 'alarm') return;
+    if (news.body.kind !== 'alarm') {
+      this.#tell(news, now);
+      return;
+    }
     const { change } = news.body;
-    standAlarm(this.#sql, news.vessel, change.alarm);
+    standAlarm(this.#sql, news.vessel, change.alarm, now);
+    this.#tell(news, now);
+    if (change.alarm.state === 'normal') forgetCalls(this.#sql, news.vessel, change.alarm.alarm);
     this.#tellFloods(countForFlood(this.#sql, news.vessel, change, now), now);
+  }
+
+  /** Tells receivers whose turn has come of alarms that nobody has answered. */
+  #callOthers(now: number): void {
+    for (const call of callsOwed(this.#sql)) {
+      if (call.due > now) continue;
+      const { vessel, alarm, since, receiver } = call;
+      const batch = alarm.batch === null ? null : this.#listedBatch(alarm.batch);
+      const news: UnansweredNews = {
+        id: `news_${crypto.randomUUID()}`,
+        cellar: this.#cellar()?.cellar ?? '',
+        vessel,
+        vesselTitle: this.#vesselTitle(vessel),
+        batch: alarm.batch,
+        batchTitle: batch?.batch.title ?? null,
+        body: { kind: 'unanswered', at: now, since, alarm },
+      };
+      markCalled(this.#sql, receiver, { vessel, alarm: alarm.alarm, since });
+      queueFor(this.#sql, receiver, news, 'with-delivery', now);
+    }
   }
 
   #tellFloods(changes: readonly FloodChange[], now: number): void {
@@ -401,7 +444,7 @@ export class CellarObject extends DurableObject<Env> {
     }
   }
 
-  /** Writes a piece of news into the history and queues it for every receiver. */
+  /** Writes a piece of news into the history and queues it for every receiver whose duty it is. */
   #tell(news: News, now: number): void {
     this.#sql.exec(
       'INSERT INTO news (id, at, body) VALUES (?, ?, ?)',
@@ -409,8 +452,20 @@ export class CellarObject extends DurableObject<Env> {
       now,
       JSON.stringify(news),
     );
-    for (const receiver of receiverIds(this.#sql))
-      queueFor(this.#sql, receiver, news, 'in-history', now);
+    for (const receiver of dutiesOf(this.#sql))
+      if (tellsAtOnce(this.#sql, receiver, news, now))
+        queueFor(this.#sql, receiver.id, news, 'in-history', now);
+  }
+
+  #dutyOf(id: string): Duty | null {
+    return dutiesOf(this.#sql).find((receiver) => receiver.id === id)?.duty ?? null;
+  }
+
+  #vesselTitle(vessel: string): string {
+    const row = this.#sql
+      .exec<{ body: string }>('SELECT body FROM vessel WHERE vessel = ?', vessel)
+      .toArray()[0];
+    return row === undefined ? vessel : (JSON.parse(row.body) as Vessel).title;
   }
 
   #admit(find: () => Grant | null): Admission | null {
@@ -454,7 +509,11 @@ export class CellarObject extends DurableObject<Env> {
     await setWakeUp(
       this.ctx.storage,
       this.env,
-      earliest([this.#postman.due(now), floodDue(this.#sql)]),
+      earliest([
+        this.#postman.due(now),
+        floodDue(this.#sql),
+        earliest(callsOwed(this.#sql).map(({ due }) => due)),
+      ]),
     );
   }
 }

@@ -11,6 +11,8 @@ const typeOf = ({ body }: Message): string => {
       return `gyleward.${body.kind}.${body.change.transition}`;
     case 'happening':
       return `gyleward.happening.${body.happening.kind}`;
+    case 'unanswered':
+      return 'gyleward.alarm.unanswered';
     case 'test':
       return 'gyleward.test';
   }
@@ -23,6 +25,7 @@ const momentOf = ({ body }: Message): number => {
       return body.change.at;
     case 'happening':
       return body.happening.at;
+    case 'unanswered':
     case 'test':
       return body.at;
   }

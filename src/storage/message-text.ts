@@ -2,14 +2,20 @@
 import { happeningText, type NewsText, newsText } from '../monitoring/alarm-text.ts';
 import { floodText } from '../monitoring/flood-text.ts';
 import { restoredChange } from '../monitoring/restored-alarm.ts';
+import { unansweredText } from '../monitoring/unanswered-text.ts';
 import { isOfVessel, type Message } from './news.ts';
 
 export const messageText = (message: Message): NewsText => {
   if (isOfVessel(message)) {
     const { vesselTitle, body } = message;
-    return body.kind === 'alarm'
-      ? newsText(vesselTitle, restoredChange(body.change))
-      : happeningText(vesselTitle, body.happening);
+    switch (body.kind) {
+      case 'alarm':
+        return newsText(vesselTitle, restoredChange(body.change));
+      case 'happening':
+        return happeningText(vesselTitle, body.happening);
+      case 'unanswered':
+        return unansweredText(vesselTitle, body.alarm, body.at - body.since);
+    }
   }
   const { cellarTitle, body } = message;
   switch (body.kind) {

@@ -1,5 +1,5 @@
 /** A piece of news on its way from a vessel's outbox to the cellar and from there to receivers. */
-import type { AlarmChange, Priority } from '../monitoring/alarm.ts';
+import type { Alarm, AlarmChange, Priority } from '../monitoring/alarm.ts';
 import { calls, type FloodChange } from '../monitoring/flood.ts';
 import type { Happening } from '../monitoring/watched.ts';
 
@@ -9,12 +9,15 @@ type Piece = {
   readonly cellar: string;
 };
 
-/** What a vessel tells. */
-export type VesselNews = Piece & {
+type OfVessel = Piece & {
   readonly vessel: string;
   readonly vesselTitle: string;
   readonly batch: string | null;
   readonly batchTitle: string | null;
+};
+
+/** What a vessel tells. */
+export type VesselNews = OfVessel & {
   readonly body:
     | { readonly kind: 'alarm'; readonly change: AlarmChange }
     | { readonly kind: 'happening'; readonly happening: Happening };
@@ -29,28 +32,52 @@ export type CellarNews = Piece & {
 /** What is told of the cellar, kept in its history and sent to its receivers. */
 export type News = VesselNews | CellarNews;
 
-/** What is told to one receiver alone and is no part of the history. */
+/** An alarm that nobody has answered, told to a receiver whose turn has come. */
+export type UnansweredNews = OfVessel & {
+  readonly body: {
+    readonly kind: 'unanswered';
+    readonly at: number;
+    /** Unix seconds since when it calls. */
+    readonly since: number;
+    readonly alarm: Alarm;
+  };
+};
+
+/** What is told to one receiver alone, is about no vessel and is no part of the history. */
 export type OwnNews = Piece & {
   readonly cellarTitle: string;
   /** A person tries the way to a receiver. */
   readonly body: { readonly kind: 'test'; readonly at: number; readonly by: string };
 };
 
-export type Message = News | OwnNews;
+export type Message = News | UnansweredNews | OwnNews;
 
-export const isOfVessel = (message: Message): message is VesselNews => 'vessel' in message;
+export const isOfVessel = (message: Message): message is VesselNews | UnansweredNews =>
+  'vessel' in message;
+
+/** The alarm that a message is about, as it stands after it; null where it is about none. */
+const alarmOf = (message: Message): Alarm | null => {
+  switch (message.body.kind) {
+    case 'alarm':
+      return message.body.change.alarm;
+    case 'unanswered':
+      return message.body.alarm;
+    default:
+      return null;
+  }
+};
 
 /** Messages of one topic reach a receiver in the order in which they were told; others do not wait. */
 export const topicOf = (message: Message): string => {
-  if (isOfVessel(message) && message.body.kind === 'alarm')
-    return `${message.vessel}/${message.body.change.alarm.alarm}`;
+  const alarm = alarmOf(message);
+  if (alarm !== null && isOfVessel(message)) return `${message.vessel}/${alarm.alarm}`;
   return message.body.kind === 'flood' ? 'flood' : message.id;
 };
 
 const ranks = { high: 3, medium: 2, low: 1 } as const satisfies Record<Priority, number>;
 
 /** What goes first where much waits: an alarm that calls, by its priority. */
-export const rankOf = (message: Message): number =>
-  isOfVessel(message) && message.body.kind === 'alarm' && calls(message.body.change)
-    ? ranks[message.body.change.alarm.priority]
-    : 0;
+export const rankOf = (message: Message): number => {
+  const alarm = alarmOf(message);
+  return alarm !== null && calls({ alarm }) ? ranks[alarm.priority] : 0;
+};

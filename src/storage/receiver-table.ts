@@ -1,9 +1,11 @@
-/** Who is told: a receiver's row holds where it is, its secrets, and how the telling goes. */
+/** Who is told: a receiver's row holds where it is, its duty, its secrets, and how the telling goes. */
+import { type Duty, wholeDuty } from '../monitoring/duty.ts';
 
 export type Receiver = {
   readonly id: string;
   readonly title: string;
   readonly url: string;
+  readonly duty: Duty;
 };
 
 export type ReceiverListing = Receiver & {
@@ -31,11 +33,12 @@ export const putReceiver = (
   now: number,
 ): void => {
   sql.exec(
-    'INSERT INTO receiver (id, title, url, secret, created_at) VALUES (?, ?, ?, ?, ?)',
+    'INSERT INTO receiver (id, title, url, secret, duty, created_at) VALUES (?, ?, ?, ?, ?, ?)',
     receiver.id,
     receiver.title,
     receiver.url,
     secret,
+    JSON.stringify(receiver.duty),
     now,
   );
 };
@@ -43,14 +46,27 @@ export const putReceiver = (
 /** True if there was such a receiver; its queue goes with it. */
 export const removeReceiver = (sql: SqlStorage, id: string): boolean => {
   sql.exec('DELETE FROM delivery WHERE receiver = ?', id);
+  sql.exec('DELETE FROM called WHERE receiver = ?', id);
   return sql.exec('DELETE FROM receiver WHERE id = ? RETURNING id', id).toArray().length > 0;
 };
 
-export const receiverIds = (sql: SqlStorage): readonly string[] =>
+/** A receiver that an older Gyleward wrote has no duty of its own. */
+const dutyOf = (text: string | null): Duty =>
+  text === null ? wholeDuty : (JSON.parse(text) as Duty);
+
+export type ReceiverDuty = { readonly id: string; readonly duty: Duty };
+
+export const dutiesOf = (sql: SqlStorage): readonly ReceiverDuty[] =>
   sql
-    .exec<{ id: string }>('SELECT id FROM receiver ORDER BY created_at, id')
+    .exec<{ id: string; duty: string | null }>(
+      'SELECT id, duty FROM receiver ORDER BY created_at, id',
+    )
     .toArray()
-    .map(({ id }) => id);
+    .map(({ id, duty }) => ({ id, duty: dutyOf(duty) }));
+
+export const writeDuty = (sql: SqlStorage, id: string, duty: Duty): void => {
+  sql.exec('UPDATE receiver SET duty = ? WHERE id = ?', JSON.stringify(duty), id);
+};
 
 export const routeOf = (sql: SqlStorage, id: string, now: number): Route | null => {
   const row = sql
@@ -92,13 +108,14 @@ export const listReceivers = (sql: SqlStorage, now: number): readonly ReceiverLi
       id: string;
       title: string;
       url: string;
+      duty: string | null;
       created_at: number;
       last_outcome: string | null;
       former_until: number | null;
       waiting: number;
       given_up: number;
     }>(
-      `SELECT receiver.id, title, url, created_at, receiver.last_outcome, former_until,
+      `SELECT receiver.id, title, url, duty, created_at, receiver.last_outcome, former_until,
               count(delivery.id) FILTER (WHERE given_up_at IS NULL) AS waiting,
               count(given_up_at) AS given_up
          FROM receiver LEFT JOIN delivery ON delivery.receiver = receiver.id
@@ -109,6 +126,7 @@ export const listReceivers = (sql: SqlStorage, now: number): readonly ReceiverLi
       id: row.id,
       title: row.title,
       url: row.url,
+      duty: dutyOf(row.duty),
       createdAt: row.created_at,
       waiting: row.waiting,
       givenUp: row.given_up,

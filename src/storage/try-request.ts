@@ -42,12 +42,14 @@ export const tryRequest = async (
   },
   send: typeof fetch,
 ): Promise<Outcome & { readonly status: number | null }> => {
+  // A timer that is taken down again: one that is left behind would keep the object awake for nothing.
+  const patience = new AbortController();
+  const timer = setTimeout(
+    () => patience.abort(new DOMException('no answer in time', 'TimeoutError')),
+    answerSeconds * 1000,
+  );
   try {
-    const answer = await send(url, {
-      ...request,
-      redirect: 'manual',
-      signal: AbortSignal.timeout(answerSeconds * 1000),
-    });
+    const answer = await send(url, { ...request, redirect: 'manual', signal: patience.signal });
     // The answer stands once its head is here; a body that breaks off changes nothing.
     await answer.body?.cancel().catch(() => undefined);
     const { status } = answer;
@@ -63,5 +65,7 @@ export const tryRequest = async (
         };
   } catch (error) {
     return { kind: 'failed', words: failure(error), status: null, retryAfterSeconds: null };
+  } finally {
+    clearTimeout(timer);
   }
 };

@@ -1,6 +1,8 @@
 /** What requests may say: schemas for the bodies of the JSON interface and of the page's forms. */
 import * as z from 'zod';
 import { drinks, stages } from '../monitoring/batch.ts';
+import { priorities, wholeDuty } from '../monitoring/duty.ts';
+import { isZone, weekdays } from '../monitoring/duty-hours.ts';
 import { deedKinds } from '../monitoring/stages/deed.ts';
 import { vesselKinds } from '../monitoring/vessel.ts';
 import { roles } from '../storage/access.ts';
@@ -173,7 +175,37 @@ export const keyBody = z
     error: 'must be given for a sensor key and for no other',
   });
 
-export const receiverBody = z.strictObject({ title, url: z.string().max(2000) });
+const clockTime = z
+  .string()
+  .regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'must be a time of day such as 08:00');
+
+const dutyHours = z.strictObject({
+  zone: z.string().refine(isZone, 'must be a time zone such as Europe/London'),
+  from: clockTime,
+  to: clockTime,
+  days: z.array(z.enum(weekdays)).min(1, 'must name at least one day'),
+});
+
+/** Which alarms a receiver is told of, when, and whether at once. A day at most: chosen by us. */
+export const dutyBody = z.strictObject({
+  priorities: z
+    .array(z.enum(priorities))
+    .min(1, 'must name at least one priority')
+    .default([...priorities]),
+  vessels: z.array(slug).min(1, 'must name at least one vessel').nullable().default(null),
+  hours: dutyHours.nullable().default(null),
+  afterMinutes: z
+    .int('must be a whole number of minutes')
+    .min(0, 'must be 0 (at once) or more minutes')
+    .max(1440, 'must be at most 1440 minutes, a day')
+    .default(0),
+});
+
+export const receiverBody = z.strictObject({
+  title,
+  url: z.string().max(2000),
+  duty: dutyBody.default(wholeDuty as z.output<typeof dutyBody>),
+});
 
 /** Which dead letter of a receiver is sent again. */
 export const resendBody = z.strictObject({

@@ -1,8 +1,9 @@
 /**
  * What a keeper does to receivers, for the JSON interface and the page alike: adds and removes them, tries
- * them, gives them another secret, and sends again what was given up. Each is logged with who did it.
+ * them, gives them another duty or secret, and sends again what was given up. Each is logged with who did it.
  */
 import type * as z from 'zod';
+import type { Duty } from '../monitoring/duty.ts';
 import type { DeadLetter } from '../storage/dead-letters.ts';
 import { cellarStub, type Env } from '../storage/env.ts';
 import { log } from '../storage/log.ts';
@@ -36,10 +37,17 @@ const newSigningSecret = (): string => {
   return secret.value;
 };
 
+const requireVessels = async (env: Env, cellar: string, { vessels }: Duty): Promise<void> => {
+  const listed = (await cellarStub(env, cellar).vessels()).map(({ vessel }) => vessel);
+  const unknown = vessels?.find((vessel) => !listed.includes(vessel));
+  if (unknown !== undefined)
+    throw new Refusal({ kind: 'not-found', what: 'vessel', name: unknown });
+};
+
 export const addReceiver = async (
   env: Env,
   cellar: string,
-  { title, url }: z.output<typeof receiverBody>,
+  { title, url, duty }: z.output<typeof receiverBody>,
   by: string,
   now: number,
 ): Promise<MadeReceiver> => {
@@ -49,9 +57,10 @@ export const addReceiver = async (
       kind: 'fields',
       fields: [{ field: 'url', detail: `${fault} (found ${quote(url)})` }],
     });
+  await requireVessels(env, cellar, duty);
   const receiver = { id: `rcv_${crypto.randomUUID()}`, title, url };
   const secret = newSigningSecret();
-  await cellarStub(env, cellar).addReceiver(receiver, secret, now);
+  await cellarStub(env, cellar).addReceiver({ ...receiver, duty }, secret, now);
   log('receiver-added', { cellar, receiver: receiver.id, by });
   return { ...receiver, secret };
 };
@@ -79,6 +88,18 @@ export const replaceSecret = async (
   if (formerUntil === null) throw noReceiver(act.receiver);
   log('receiver-secret-replaced', act);
   return { secret, formerUntil };
+};
+
+export const setDuty = async (
+  env: Env,
+  act: ReceiverAct,
+  duty: Duty,
+  now: number,
+): Promise<void> => {
+  await requireVessels(env, act.cellar, duty);
+  if (!(await cellarStub(env, act.cellar).setDuty(act.receiver, duty, now)))
+    throw noReceiver(act.receiver);
+  log('receiver-duty-set', act);
 };
 
 export const sendTest = async (env: Env, act: ReceiverAct, now: number): Promise<void> => {

@@ -4,6 +4,8 @@
  * Longer than 250 lines because a translator or an editor of the wording wants one file, not twelve.
  */
 import type { Drink, Stage } from '../monitoring/batch.ts';
+import type { Duty } from '../monitoring/duty.ts';
+import type { DutyHours, Weekday } from '../monitoring/duty-hours.ts';
 import { capital } from '../monitoring/sentence.ts';
 import type { AnyLimitName } from '../monitoring/stages/stage-templates.ts';
 import type { ClockName } from '../monitoring/stages/stage-view.ts';
@@ -607,6 +609,60 @@ export const receiverWords = {
   tries: (count: number): string => plural(count, 'try', 'tries'),
   remove: 'Remove this receiver',
   removeHint: 'Nothing more is sent to it, and what waits for it is dropped.',
+} as const;
+
+const listWords = (items: readonly string[]): string =>
+  items.length < 2 ? items.join('') : `${items.slice(0, -1).join(', ')} and ${items.at(-1)}`;
+
+const dayWords = {
+  monday: 'Monday',
+  tuesday: 'Tuesday',
+  wednesday: 'Wednesday',
+  thursday: 'Thursday',
+  friday: 'Friday',
+  saturday: 'Saturday',
+  sunday: 'Sunday',
+} as const satisfies Record<Weekday, string>;
+
+const hoursInWords = (hours: DutyHours | null): string =>
+  hours === null
+    ? 'by day and by night'
+    : `from ${hours.from} to ${hours.to} (${hours.zone})` +
+      (hours.days.length === 7
+        ? ' every day'
+        : ` on ${listWords(hours.days.map((day) => dayWords[day]))}`);
+
+export const dutyWords = {
+  title: 'Whom it wakes, and when',
+  change: 'Change this',
+  save: 'Save',
+  inWords: ({ priorities, hours, afterMinutes }: Duty, vessels: readonly string[]): string =>
+    `It is told of ${listWords(priorities)} alarms ` +
+    `${vessels.length === 0 ? 'of all vessels' : `of ${listWords(vessels)}`}, ${hoursInWords(hours)}, ` +
+    (afterMinutes === 0
+      ? 'at once.'
+      : `once nobody has acknowledged one of high or medium priority for ${afterMinutes} min.`),
+  priorities: 'Alarms of which priority',
+  priority: {
+    high: 'High: act at once',
+    medium: 'Medium: see to it today',
+    low: 'Low, and what merely happened',
+  },
+  after: 'Only if nobody has acknowledged it, after minutes',
+  afterHint:
+    'Blank: at once. With minutes it is the second in line: told of high and medium alarms that nobody has answered.',
+  vessels: 'Of which vessels',
+  vesselsHint: 'None ticked: all of them, also those that are added later.',
+  from: 'From',
+  fromHint: 'Such as 08:00. Blank, with the next one: day and night.',
+  to: 'To',
+  toHint: 'Such as 18:00. Earlier than the beginning: until the next morning.',
+  zone: 'Time zone',
+  zoneHint: 'Such as Europe/London. Needed where there are hours or days.',
+  days: 'On which days',
+  daysHint:
+    'Outside its hours it is told nothing. When they begin, it is told of what still waits for an answer.',
+  day: dayWords,
 } as const;
 
 export const errorWords = {

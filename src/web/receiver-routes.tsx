@@ -2,7 +2,8 @@
 import { type Context, Hono } from 'hono';
 import { cellarStub } from '../storage/env.ts';
 import type { ReceiverListing } from '../storage/receiver-table.ts';
-import { resendBody } from './contract.ts';
+import { dutyBody, resendBody } from './contract.ts';
+import { dutyField, dutyFromForm, typedDuty } from './duty-form.ts';
 import { Refusal } from './fault.ts';
 import type { HttpContext } from './http-context.ts';
 import {
@@ -12,8 +13,9 @@ import {
   replaceSecret,
   sendAgain,
   sendTest,
+  setDuty,
 } from './make-receiver.ts';
-import { pageForm } from './page-form.ts';
+import { pageForm, readForm } from './page-form.ts';
 import { requireRole } from './page-visit.ts';
 import { type ReceiverPageProps, receiverPage } from './pages/receiver.tsx';
 import { parse } from './parse.ts';
@@ -31,13 +33,16 @@ const find = async (context: Context<HttpContext>, place: Place): Promise<Receiv
 const show = async (
   context: Context<HttpContext>,
   place: Place,
-  extra: Pick<ReceiverPageProps, 'secret' | 'tested'> = {},
+  extra: Pick<ReceiverPageProps, 'secret' | 'tested' | 'refused'> = {},
 ): Promise<Response> => {
-  const [receiver, deadLetters] = await Promise.all([
+  const [receiver, deadLetters, vessels] = await Promise.all([
     find(context, place),
     listDeadLetters(context.env, place.cellar, place.receiver),
+    cellarStub(context.env, place.cellar).vessels(),
   ]);
-  return context.html(receiverPage({ ...context.get('visit'), receiver, deadLetters, ...extra }));
+  return context.html(
+    receiverPage({ ...context.get('visit'), receiver, deadLetters, vessels, ...extra }),
+  );
 };
 
 /** Who acts on which receiver; keepers only. */
@@ -53,6 +58,21 @@ export const receiverPages = new Hono<HttpContext>()
   .get('/cellars/:cellar/receivers/:receiver', async (context) => {
     requireRole(context, 'keeper');
     return show(context, context.req.param());
+  })
+  .post('/cellars/:cellar/receivers/:receiver/duty', async (context) => {
+    const act = keeperAct(context, context.req.param());
+    const form = await readForm(context);
+    try {
+      await setDuty(context.env, act, parse(dutyBody, dutyFromForm(form)), context.get('now'));
+      return context.redirect(`${addressOf(act)}#duty`, 303);
+    } catch (error) {
+      if (!(error instanceof Refusal) || error.fault.kind !== 'fields') throw error;
+      const problems = Object.fromEntries(
+        error.fault.fields.map(({ field, detail }) => [dutyField(field), detail]),
+      );
+      context.status(422);
+      return show(context, act, { refused: { problems, values: typedDuty(form) } });
+    }
   })
   .post('/cellars/:cellar/receivers/:receiver/test', async (context) => {
     const act = keeperAct(context, context.req.param());

@@ -2,7 +2,7 @@
 import { type Context, Hono } from 'hono';
 import { cellarStub } from '../storage/env.ts';
 import { admission, only } from './admission.ts';
-import { receiverBody, resendBody } from './contract.ts';
+import { dutyBody, receiverBody, resendBody } from './contract.ts';
 import type { HttpContext } from './http-context.ts';
 import {
   addReceiver,
@@ -12,6 +12,7 @@ import {
   replaceSecret,
   sendAgain,
   sendTest,
+  setDuty,
 } from './make-receiver.ts';
 import { parseBody } from './parse.ts';
 
@@ -39,6 +40,11 @@ export const receivers = new Hono<HttpContext>()
   })
   .delete('/:cellar/receivers/:receiver', only('keeper'), async (context) => {
     await removeReceiver(context.env, actOf(context, context.req.param()));
+    return context.body(null, 204);
+  })
+  .put('/:cellar/receivers/:receiver/duty', only('keeper'), async (context) => {
+    const duty = await parseBody(dutyBody, context.req.raw);
+    await setDuty(context.env, actOf(context, context.req.param()), duty, context.get('now'));
     return context.body(null, 204);
   })
   .post('/:cellar/receivers/:receiver/test', only('keeper'), async (context) => {

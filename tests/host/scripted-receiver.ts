@@ -12,7 +12,7 @@ export type Manner =
   /** Nothing is answered until `answerLate`. */
   | 'hang';
 
-export type Arrival = {
+type Arrival = {
   readonly id: string;
   readonly at: number;
   readonly taken: boolean;

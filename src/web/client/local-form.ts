@@ -5,6 +5,9 @@
 import { setUpWords } from '../messages.ts';
 
 export const localiseForms = (root: ParentNode): void => {
+  // A time zone that nobody has named yet is most likely the person's own.
+  for (const field of root.querySelectorAll<HTMLInputElement>('input[name="zone"]'))
+    if (field.value === '') field.value = Intl.DateTimeFormat().resolvedOptions().timeZone;
   for (const field of root.querySelectorAll<HTMLInputElement>('input[type="datetime-local"]')) {
     const hint = document.getElementById(`${field.id}-hint`);
     if (hint !== null) hint.textContent = setUpWords.fields.startedHintLocal;

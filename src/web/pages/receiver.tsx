@@ -1,10 +1,12 @@
 /**
- * One receiver: how the telling goes, a test, its secret, and what was given up. Props in, HTML out.
+ * One receiver: how the telling goes, a test, its duty, its secret, and what was given up. Props in, HTML out.
  */
+import type { Vessel } from '../../monitoring/vessel.ts';
 import type { DeadLetter } from '../../storage/dead-letters.ts';
 import type { ReceiverListing } from '../../storage/receiver-table.ts';
 import { receiverWords as words } from '../messages.ts';
-import { PostForm } from './form.tsx';
+import { DutySection } from './duty.tsx';
+import { PostForm, type Refused } from './form.tsx';
 import { Layout, type Visit } from './layout.tsx';
 import { Moment } from './moment.tsx';
 import { SecretShown, type ShownSecret } from './secret-shown.tsx';
@@ -12,10 +14,13 @@ import { SecretShown, type ShownSecret } from './secret-shown.tsx';
 export type ReceiverPageProps = Visit & {
   readonly receiver: ReceiverListing;
   readonly deadLetters: readonly DeadLetter[];
+  readonly vessels: readonly Vessel[];
   /** Just made, and shown this once. */
   readonly secret?: ShownSecret | undefined;
   /** A test was just sent. */
   readonly tested?: boolean | undefined;
+  /** The form of its duty was just refused. */
+  readonly refused?: Refused | undefined;
 };
 
 const State = ({ receiver }: { readonly receiver: ReceiverListing }) => (
@@ -106,8 +111,10 @@ const DeadLetters = ({
 export const receiverPage = ({
   receiver,
   deadLetters,
+  vessels,
   secret,
   tested = false,
+  refused,
   ...visit
 }: ReceiverPageProps) => {
   const root = `/cellars/${visit.cellar.cellar}`;
@@ -125,6 +132,12 @@ export const receiverPage = ({
           <button type="submit">{words.test}</button>
         </PostForm>
       </section>
+      <DutySection
+        duty={receiver.duty}
+        vessels={vessels}
+        action={`${here}/duty`}
+        refused={refused}
+      />
       <DeadLetters letters={deadLetters} here={here} />
       <section id="secret">
         <h2>{words.secret}</h2>

@@ -1,9 +1,28 @@
 /** What is answered of receivers and of what was given up. Pure data. */
 import * as z from 'zod';
+import { type Duty, priorities } from '../../../monitoring/duty.ts';
+import { weekdays } from '../../../monitoring/duty-hours.ts';
 import type { DeadLetter } from '../../../storage/dead-letters.ts';
 import type { ReceiverListing } from '../../../storage/receiver-table.ts';
 import type { MadeReceiver, ReplacedSecret } from '../../make-receiver.ts';
 import { answerNamed } from '../schema-book.ts';
+
+const duty = answerNamed<Duty>()(
+  'Duty',
+  z.strictObject({
+    priorities: z.array(z.enum(priorities)).readonly(),
+    vessels: z.array(z.string()).readonly().nullable(),
+    hours: z
+      .strictObject({
+        zone: z.string(),
+        from: z.string(),
+        to: z.string(),
+        days: z.array(z.enum(weekdays)).readonly(),
+      })
+      .nullable(),
+    afterMinutes: z.number(),
+  }),
+);
 
 const receiverListing = answerNamed<ReceiverListing>()(
   'ReceiverListing',
@@ -11,6 +30,7 @@ const receiverListing = answerNamed<ReceiverListing>()(
     id: z.string(),
     title: z.string(),
     url: z.string(),
+    duty,
     createdAt: z.number(),
     waiting: z.number(),
     givenUp: z.number(),

@@ -1,5 +1,5 @@
 /** Operations of keepers on receivers of news. Pure data. */
-import { receiverBody, resendBody } from '../../contract.ts';
+import { dutyBody, receiverBody, resendBody } from '../../contract.ts';
 import {
   deadLetterList,
   madeReceiver,
@@ -36,6 +36,29 @@ export const receiverOperations: readonly Operation[] = [
     title: 'All receivers',
     who: keepers,
     answer: answers(200, 'Every receiver with what waits for it.', receiverList),
+  },
+  {
+    id: 'set-duty',
+    group: 'Receivers of news',
+    method: 'put',
+    path: `${one}/duty`,
+    title: 'Say whom a receiver is told of, and when',
+    words:
+      'Priorities, vessels and hours on a local clock; with afterMinutes it is told of high and medium alarms only once nobody has acknowledged them for so long. Outside its hours it is told nothing; when they begin, it is told of what still waits for an answer.',
+    who: keepers,
+    bodies: sends(bodyNamed('DutyBody', dutyBody), {
+      priorities: ['high', 'medium'],
+      vessels: ['keg-3'],
+      hours: {
+        zone: 'Europe/London',
+        from: '18:00',
+        to: '08:00',
+        days: ['monday', 'tuesday', 'wednesday', 'thursday', 'friday'],
+      },
+      afterMinutes: 15,
+    }),
+    answer: nothing('It is kept.'),
+    refusals: [404],
   },
   {
     id: 'test-receiver',
