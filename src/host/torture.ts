@@ -7,6 +7,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
+import { clockJumps } from './torture/clock-jumps.ts';
 import { control } from './torture/control.ts';
 import { fullDisk } from './torture/full-disk.ts';
 import { killRounds } from './torture/kill-rounds.ts';
@@ -49,6 +50,7 @@ const parts: readonly {
   { title: 'Killed under load', run: killRounds },
   { title: 'Without room on the disk', run: fullDisk },
   { title: 'The end of the log torn off', run: tornLog },
+  { title: 'The clock set wrong and right again', run: clockJumps },
   { title: 'Control: a store that forgets', run: control },
 ];
 
@@ -57,6 +59,7 @@ const folder = mkdtempSync(join(tmpdir(), 'gyleward-torture-'));
 const steps: Step[] = [];
 try {
   for (const { title, run } of parts) {
+    const since = performance.now();
     console.log(`${title} (seed ${seed})`);
     const own = mkdtempSync(join(folder, 'part-'));
     const came = await run({ rounds, seed, folder: own, say: (words) => console.log(words) }).catch(
@@ -69,6 +72,7 @@ try {
     );
     for (const { words, holds } of came) console.log(`${holds ? 'holds ' : 'FAILS '}  ${words}`);
     steps.push(...came);
+    console.log(`        ${((performance.now() - since) / 1000).toFixed(0)} s`);
   }
 } finally {
   // What failed is left to be looked at.

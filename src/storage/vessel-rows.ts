@@ -32,7 +32,9 @@ export const readVessel = (sql: SqlStorage, now: number): VesselRows | null => {
   const identity = documents.identity as Identity | undefined;
   if (identity === undefined) return null;
   const batch = (documents.batch as Batch | undefined) ?? null;
-  const absence = (documents.absence as Absence | undefined) ?? null;
+  const known = (documents.absence as Absence | undefined) ?? null;
+  // One that ends after now was told by a clock that has been set back since; it would excuse silence.
+  const absence = known !== null && known.to <= now ? known : null;
   const present = batch?.endedAt === null ? batch : null;
   const watched = { vessel: identity.vessel, batch: present, absence };
   return {

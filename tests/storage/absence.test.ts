@@ -76,6 +76,27 @@ test('a reading that comes before the late wake-up notices the outage too, and n
   });
 });
 
+test('an outage told by a clock that was ahead excuses no silence once the clock is set back', async () => {
+  const cellar = await cellarWithAle();
+  await withCountedObject(cellar.cellar, 'fermenter-1', beginning, async (counted) => {
+    const last = await feed(counted, 30);
+    const wrong = last + 50 * 3600;
+    counted.sleepTo(wrong);
+    await counted.passTo(wrong);
+    expect(await absenceIn(counted, wrong)).toEqual({ from: last, to: wrong });
+    const right = last + 60;
+    counted.sleepTo(right);
+    expect(await absenceIn(counted, right)).toBeNull();
+    await counted.vessel.record([{ channel: 'temperature', time: right, value: 19 }], right);
+    await counted.passTo(right + 5 * 3600 + 1);
+    const told = (await counted.vessel.view(right + 5 * 3600 + 1))?.changes ?? [];
+    const silences = told.filter(
+      ({ alarm, transition }) => alarm.kind === 'silent-sensor' && transition === 'raised',
+    );
+    expect(silences).toHaveLength(1);
+  });
+});
+
 test('a restart in the middle of a quiet hour is no absence', async () => {
   const cellar = await cellarWithAle();
   await withCountedObject(cellar.cellar, 'fermenter-1', beginning, async (counted) => {
