@@ -30,6 +30,7 @@ import { type Env, vesselStub } from './env.ts';
 import { FailedTries } from './failed-tries.ts';
 import { countForFlood, floodBy, floodDue } from './flood-document.ts';
 import { type JournalEntry, putJournal, recentJournal } from './journal-table.ts';
+import { fewestKeepDays, fewestKeepDays, mostKeepDays, mostKeepDays, usualKeepDays, usualKeepDays } from './keep-days.ts';
 import {
   grantOfKey,
   grantOfSession,
@@ -53,7 +54,7 @@ import {
   replaceSecret,
   writeDuty,
 } from './receiver-table.ts';
-import { fewestKeepDays, mostKeepDays, type RetentionRule, usualKeepDays } from './retention.ts';
+import type { RetentionRule } from './retention.ts';
 import { tellsAtOnce } from './tells-at-once.ts';
 import { earliest, setWakeUp } from './wake-up.ts';
 

@@ -6,7 +6,7 @@ import { isZone, weekdays } from '../monitoring/duty-hours.ts';
 import { deedKinds } from '../monitoring/stages/deed.ts';
 import { vesselKinds } from '../monitoring/vessel.ts';
 import { roles } from '../storage/access.ts';
-import { fewestKeepDays, mostKeepDays } from '../storage/retention.ts';
+import { fewestKeepDays, mostKeepDays } from '../storage/keep-days.ts';
 import { limitsBody } from './limits-body.ts';
 
 const slug = z
