@@ -30,7 +30,7 @@ import { type Env, vesselStub } from './env.ts';
 import { FailedTries } from './failed-tries.ts';
 import { countForFlood, floodBy, floodDue } from './flood-document.ts';
 import { type JournalEntry, putJournal, recentJournal } from './journal-table.ts';
-import { fewestKeepDays, fewestKeepDays, mostKeepDays, mostKeepDays, usualKeepDays, usualKeepDays } from './keep-days.ts';
+import { fewestKeepDays, mostKeepDays, usualKeepDays } from './keep-days.ts';
 import {
   grantOfKey,
   grantOfSession,
