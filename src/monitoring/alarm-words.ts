@@ -13,6 +13,7 @@ export const alarmTitles = {
   temperature: 'Temperature out of its band',
   'silent-sensor': 'Sensor is silent',
   'stuck-sensor': 'Sensor is stuck',
+  'misreading-sensor': 'Sensor reads beside the samples',
   overshoot: 'Mash too hot',
   'time-reached': 'Step is over',
   'not-boiling': 'Not boiling',
@@ -98,4 +99,6 @@ export const alarmBasis: Readonly<Partial<Record<AlarmKind, string>>> = {
     'The usual span between arrivals of this sensor, by its median; the factor is ours.',
   'stuck-sensor':
     'The chance of so many equal readings in a row, taking readings as independent; the limit is ours.',
+  'misreading-sensor':
+    'The median of readings within three hours of each sample taken by hand; the limits are ours.',
 };

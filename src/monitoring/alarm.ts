@@ -13,6 +13,7 @@ export const alarmKinds = [
   'temperature',
   'silent-sensor',
   'stuck-sensor',
+  'misreading-sensor',
   'overshoot',
   'time-reached',
   'not-boiling',

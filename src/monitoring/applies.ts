@@ -24,6 +24,7 @@ export const whyNot = (kind: AlarmKind, watched: Watched): string | null => {
         ? `the stage ${batch.stage} has limits of its own`
         : 'neither the batch nor the vessel names a temperature band';
     case 'stall':
+    case 'misreading-sensor':
       if (batch === null) return 'no batch is in the vessel';
       return batch.stage === 'fermentation' ? null : `the batch is at the stage ${batch.stage}`;
     case 'silent-sensor':

@@ -10,6 +10,7 @@
 import { type ChronicleRow, heardIn, middleOf } from './chronicle.ts';
 import { median } from './median.ts';
 import { scatterOf } from './scatter.ts';
+import { moveSize, type TimedPoints } from './sensor-move.ts';
 
 /** A moved sensor: Unix seconds, and by how many points its readings rose. */
 export type Shift = readonly [at: number, points: number];
@@ -53,6 +54,9 @@ const leastFall = 0.3;
 const stayHours = 16;
 const stayRows = 5;
 
+/** The line that readings are held against, to tell a move, begins so long before. Chosen by us: foam is shorter. */
+const beforeHours = 24;
+
 /** Foam rises in the first days. Common practice, no source. */
 const foamHours = 100;
 
@@ -71,7 +75,7 @@ export const gravityCourse = (
   const hours: number[] = [];
   const points: number[] = [];
   const shifts = [...known];
-  const heard: { hour: number; value: number }[] = [];
+  const heard: TimedPoints[] = [];
   for (const row of rows) {
     const gravity = heardIn(row, 'gravity');
     const at = middleOf(row);
@@ -126,10 +130,10 @@ export const gravityCourse = (
       unsettled = true;
       break;
     }
-    const size = median(away.slice(0, stayRows));
-    if ((size < 0 && here.hour < foamHours) || newest - here.hour > healHours) {
-      // Where foam is about, a drop is more likely the foam's end than a moved sensor; and rows that were merged
-      // long after tell no leap from a fall. Both are taken as true.
+    const size = newest - here.hour > healHours ? null : moved(heard, index, stayed, shiftOf);
+    if (size === null || (size < 0 && here.hour < foamHours)) {
+      // Seen over a day, the readings did not leap; or rows that were merged long after tell no leap from a fall; or
+      // where foam is about, a drop is more likely the foam's end than a moved sensor. All are taken as true.
       hours.push(here.hour);
       points.push(value);
       continue;
@@ -138,6 +142,21 @@ export const gravityCourse = (
     // The reading that leapt is left out: it may itself be half foam. The next one is judged shifted.
   }
   return { hours, points, scatter, unsettled, shifts: shifts.slice(-shiftsKept) };
+};
+
+/** By how much the readings leapt at one of them, seen over the day before and the hours after; null if they did not. */
+const moved = (
+  heard: readonly TimedPoints[],
+  index: number,
+  stayed: number,
+  shiftOf: (hour: number) => number,
+): number | null => {
+  const at = heard[index]?.hour ?? 0;
+  const between = (from: number, to: number): readonly TimedPoints[] =>
+    heard.flatMap(({ hour, value }) =>
+      hour >= from && hour < to ? [{ hour, value: value - shiftOf(hour) }] : [],
+    );
+  return moveSize(between(at - beforeHours, at), between(at, at + stayed + 1e-6), leastScatter);
 };
 
 /** Where the course stood, and how fast it fell, just before. */

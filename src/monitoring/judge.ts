@@ -13,6 +13,8 @@ import { type ChronicleRow, chronicle, heardIn } from './chronicle.ts';
 import { fermentationStep } from './fermentation-watch.ts';
 import type { Finding } from './finding.ts';
 import { followed } from './follow.ts';
+import { judgeMisreading } from './misreading-sensor.ts';
+import { movedSensor } from './moved-sensor.ts';
 import { judgeOverPressure } from './over-pressure.ts';
 import { pressureStep } from './pressure-watch.ts';
 import { sameness, samenessWithLate } from './sameness.ts';
@@ -101,11 +103,18 @@ export const judge = (
         ? state.fermentation
         : { ...state.fermentation, frozen: joined(state.fermentation.frozen, frozen) };
     const step = fermentationStep(watched.batch, state.chronicle, memory, now);
+    for (const shift of step.memory.shifts) {
+      if (!memory.shifts.some(([at]) => at === shift[0])) happenings.push(movedSensor(shift, now));
+    }
     state = { ...state, fermentation: step.memory };
     happenings.push(...step.happenings);
     for (const finding of step.findings) heed(finding);
-    if (bandInForce(watched) === null)
-      heed(judgeTemperatureFall(watched.batch, state.chronicle.rows, step.memory, now));
+    const { batch } = watched;
+    const chronicled = state.chronicle.rows;
+    if (bandInForce(watched) === null) {
+      heed(judgeTemperatureFall(batch, chronicled, step.memory, now));
+    }
+    heed(judgeMisreading(batch, chronicled, step.memory.frozen, now));
   }
   // Whichever pack closes a bucket, what counts is whether pressure was heard in it.
   const heardPressure = (row: ChronicleRow): boolean =>

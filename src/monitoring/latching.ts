@@ -16,6 +16,7 @@ const latching = {
   temperature: false,
   'silent-sensor': false,
   'stuck-sensor': false,
+  'misreading-sensor': false,
   overshoot: false,
   'time-reached': false,
   'not-boiling': false,

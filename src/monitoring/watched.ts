@@ -21,6 +21,7 @@ export type Point = {
 export const happeningKinds = [
   'fermentation-finished',
   'fermentation-restarted',
+  'sensor-moved',
   'ready-to-pitch',
   'age-reached',
   'drawn-early',

@@ -68,12 +68,19 @@ const upright = (plot: uPlot, at: number, dash: readonly number[], ink: string):
   return x;
 };
 
+/** Happenings that ask nothing of anybody. */
+const calmKinds: ReadonlySet<string> = new Set([
+  'fermentation-finished',
+  'fermentation-restarted',
+  'sensor-moved',
+]);
+
 /** Numbered pennants: solid for an alarm, hollow for a plain happening; the list below has the words. */
 export const drawMarks = (plot: uPlot, marks: readonly ChartMark[], numbered: boolean): void => {
   const { ctx: context, bbox } = plot;
   context.save();
   marks.forEach((mark, index) => {
-    const calm = mark.kind === 'fermentation-finished' || mark.kind === 'fermentation-restarted';
+    const calm = calmKinds.has(mark.kind);
     const ink = colour(calm ? '--ink-soft' : '--high');
     const x = upright(plot, mark.at, calm ? [2, 4] : [], ink);
     if (x === null || !numbered) return;
