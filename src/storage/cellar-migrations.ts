@@ -95,4 +95,11 @@ export const cellarMigrations: readonly Migration[] = [
          PRIMARY KEY (receiver, vessel, alarm)) STRICT, WITHOUT ROWID`,
     ],
   },
+  {
+    version: 7,
+    statements: [
+      'ALTER TABLE receiver ADD COLUMN beat_minutes REAL',
+      'ALTER TABLE receiver ADD COLUMN last_beat REAL',
+    ],
+  },
 ];

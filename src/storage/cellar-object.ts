@@ -29,6 +29,8 @@ import { readDocument, writeDocument } from './document-table.ts';
 import { type Env, vesselStub } from './env.ts';
 import { FailedTries } from './failed-tries.ts';
 import { countForFlood, floodBy, floodDue } from './flood-document.ts';
+import { type Health, probeHealth, probeWoke } from './health-probe.ts';
+import { setHeartbeat } from './heartbeat-table.ts';
 import { type JournalEntry, putJournal, recentJournal } from './journal-table.ts';
 import { fewestKeepDays, mostKeepDays, usualKeepDays } from './keep-days.ts';
 import {
@@ -349,6 +351,14 @@ export class CellarObject extends DurableObject<Env> {
     return true;
   }
 
+  /** Sets or ends a receiver's heartbeat; false where there is no such receiver. */
+  async setHeartbeat(id: string, everyMinutes: number | null, now: number): Promise<boolean> {
+    if (this.#dutyOf(id) === null) return false;
+    setHeartbeat(this.#sql, id, everyMinutes);
+    await this.#sendOut(now);
+    return true;
+  }
+
   /** Sends a message that says it is a test; false where there is no such receiver. */
   async sendTest(id: string, by: string, now: number): Promise<boolean> {
     const cellar = this.#cellar();
@@ -376,9 +386,14 @@ export class CellarObject extends DurableObject<Env> {
     return count;
   }
 
+  /** Whether storage and wake-ups work; asked of an object that is no cellar. */
+  async probe(now: number): Promise<Health> {
+    return probeHealth(this.ctx.storage, now);
+  }
+
   /** The wake-up: looks at floods and at calls that are due, and serves every receiver that is. */
   override async alarm(): Promise<void> {
-    if (this.#cellar() === null) return;
+    if (this.#cellar() === null) return probeWoke(this.ctx.storage, Date.now());
     const now = await cellarNow(this.env);
     try {
       this.ctx.storage.transactionSync(() => {

@@ -29,6 +29,10 @@ export const cellarStub = (env: Env, cellar: string): DurableObjectStub<CellarOb
 export const operatorDoor = (env: Env): DurableObjectStub<CellarObject> =>
   cellarStub(env, ' operator');
 
+/** Finds out whether storage and wake-ups work; no cellar can have its name. */
+export const healthProbe = (env: Env): DurableObjectStub<CellarObject> =>
+  cellarStub(env, ' health');
+
 export const vesselStub = (
   env: Env,
   cellar: string,

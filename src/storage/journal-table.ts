@@ -10,6 +10,13 @@ export const journalActs = [
   'legal-hold-lifted',
   'history-filled',
   'archive-taken',
+  'receiver-added',
+  'receiver-removed',
+  'receiver-duty-set',
+  'receiver-heartbeat-set',
+  'receiver-secret-replaced',
+  'receiver-tested',
+  'dead-letters-sent-again',
 ] as const;
 
 export type JournalEntry = {
@@ -18,7 +25,7 @@ export type JournalEntry = {
   /** Title of the key with which it was done. */
   readonly by: string;
   readonly act: (typeof journalActs)[number];
-  /** The vessel, batch or cellar that it was done to. */
+  /** The vessel, batch, receiver or cellar that it was done to. */
   readonly about: string;
   readonly note: string | null;
   /** Figures of the act, such as how many readings came of it. */

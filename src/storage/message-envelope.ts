@@ -14,7 +14,8 @@ const typeOf = ({ body }: Message): string => {
     case 'unanswered':
       return 'gyleward.alarm.unanswered';
     case 'test':
-      return 'gyleward.test';
+    case 'heartbeat':
+      return `gyleward.${body.kind}`;
   }
 };
 
@@ -27,6 +28,7 @@ const momentOf = ({ body }: Message): number => {
       return body.happening.at;
     case 'unanswered':
     case 'test':
+    case 'heartbeat':
       return body.at;
   }
 };

@@ -31,5 +31,17 @@ export const messageText = (message: Message): NewsText => {
           },
         ],
       };
+    case 'heartbeat':
+      return {
+        headline: `${cellarTitle}: Gyleward is up.`,
+        lines: [
+          {
+            heading: '',
+            words:
+              `${body.unanswered} ${body.unanswered === 1 ? 'alarm waits' : 'alarms wait'} for an answer. ` +
+              `The next word of this kind comes in ${body.everyMinutes} min; if it does not, see to Gyleward.`,
+          },
+        ],
+      };
   }
 };

@@ -46,8 +46,16 @@ export type UnansweredNews = OfVessel & {
 /** What is told to one receiver alone, is about no vessel and is no part of the history. */
 export type OwnNews = Piece & {
   readonly cellarTitle: string;
-  /** A person tries the way to a receiver. */
-  readonly body: { readonly kind: 'test'; readonly at: number; readonly by: string };
+  readonly body: /** A person tries the way to a receiver. */
+    | { readonly kind: 'test'; readonly at: number; readonly by: string }
+    /** Gyleward is up. */
+    | {
+        readonly kind: 'heartbeat';
+        readonly at: number;
+        readonly everyMinutes: number;
+        /** Alarms that nobody has answered. */
+        readonly unanswered: number;
+      };
 };
 
 export type Message = News | UnansweredNews | OwnNews;

@@ -14,8 +14,11 @@ import {
   nextDelivery,
   receiversDue,
 } from './delivery-table.ts';
+import { readDocument } from './document-table.ts';
 import type { Env } from './env.ts';
+import { beatsDue, markBeat, unansweredCount } from './heartbeat-table.ts';
 import { log } from './log.ts';
+import type { Message, OwnNews } from './news.ts';
 import { routeOf } from './receiver-table.ts';
 import { answerSeconds, type Outcome } from './try-request.ts';
 
@@ -37,9 +40,10 @@ export class Postman {
 
   /** Begins with every receiver that is due and not being served; a promise for each, until it is worked off. */
   serve(now: number): readonly Promise<void>[] {
-    return receiversDue(this.#sql)
-      .filter(({ receiver, due }) => due <= now && !this.#serving.has(receiver))
-      .map(({ receiver }) => this.#serveOne(receiver));
+    const due = [...receiversDue(this.#sql), ...beatsDue(this.#sql)]
+      .filter((one) => one.due <= now && !this.#serving.has(one.receiver))
+      .map(({ receiver }) => receiver);
+    return [...new Set(due)].map((receiver) => this.#serveOne(receiver));
   }
 
   /**
@@ -47,7 +51,7 @@ export class Postman {
    * served counts as due a little later, so that a try that dies with the object is made again.
    */
   due(now: number): number | null {
-    const moments = receiversDue(this.#sql).map(({ receiver, due }) =>
+    const moments = [...receiversDue(this.#sql), ...beatsDue(this.#sql)].map(({ receiver, due }) =>
       this.#serving.has(receiver) ? Math.max(due, now + lookAgainSeconds) : due,
     );
     return moments.length === 0 ? null : Math.min(...moments);
@@ -59,8 +63,11 @@ export class Postman {
       for (;;) {
         const now = await cellarNow(this.#env);
         const delivery = nextDelivery(this.#sql, receiver, now);
-        if (delivery === null) return;
-        const outcome = await this.#try(delivery, now);
+        if (delivery === null) {
+          if (!(await this.#beat(receiver, now))) return;
+          continue;
+        }
+        const outcome = await this.#try(receiver, delivery.message, now);
         this.#settle(delivery, outcome, await cellarNow(this.#env));
       }
     } finally {
@@ -68,7 +75,27 @@ export class Postman {
     }
   }
 
-  async #try({ receiver, message }: Delivery, now: number): Promise<Outcome> {
+  /** Sends a heartbeat that is due; false where none is. */
+  async #beat(receiver: string, now: number): Promise<boolean> {
+    const beat = beatsDue(this.#sql).find((one) => one.receiver === receiver && one.due <= now);
+    const cellar = readDocument<{ cellar: string; title: string }>(this.#sql, 'cellar');
+    if (beat === undefined || cellar === null) return false;
+    const message: OwnNews = {
+      id: `news_${crypto.randomUUID()}`,
+      cellar: cellar.cellar,
+      cellarTitle: cellar.title,
+      body: {
+        kind: 'heartbeat',
+        at: now,
+        everyMinutes: beat.everyMinutes,
+        unanswered: unansweredCount(this.#sql),
+      },
+    };
+    markBeat(this.#sql, receiver, (await this.#try(receiver, message, now)).words, now);
+    return true;
+  }
+
+  async #try(receiver: string, message: Message, now: number): Promise<Outcome> {
     const route = routeOf(this.#sql, receiver, now);
     try {
       if (route === null) throw new Error('the receiver is gone');

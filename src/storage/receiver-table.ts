@@ -17,6 +17,8 @@ export type ReceiverListing = Receiver & {
   readonly lastOutcome: string | null;
   /** Unix seconds until which the former secret signs as well; null where there is none. */
   readonly formerSecretUntil: number | null;
+  /** Minutes between heartbeats; null where there are none. */
+  readonly heartbeatMinutes: number | null;
 };
 
 /** What a try needs to know of its receiver. */
@@ -112,10 +114,11 @@ export const listReceivers = (sql: SqlStorage, now: number): readonly ReceiverLi
       created_at: number;
       last_outcome: string | null;
       former_until: number | null;
+      beat_minutes: number | null;
       waiting: number;
       given_up: number;
     }>(
-      `SELECT receiver.id, title, url, duty, created_at, receiver.last_outcome, former_until,
+      `SELECT receiver.id, title, url, duty, created_at, receiver.last_outcome, former_until, beat_minutes,
               count(delivery.id) FILTER (WHERE given_up_at IS NULL) AS waiting,
               count(given_up_at) AS given_up
          FROM receiver LEFT JOIN delivery ON delivery.receiver = receiver.id
@@ -133,4 +136,5 @@ export const listReceivers = (sql: SqlStorage, now: number): readonly ReceiverLi
       lastOutcome: row.last_outcome,
       formerSecretUntil:
         row.former_until !== null && row.former_until > now ? row.former_until : null,
+      heartbeatMinutes: row.beat_minutes,
     }));

@@ -207,6 +207,15 @@ export const receiverBody = z.strictObject({
   duty: dutyBody.default(wholeDuty as z.output<typeof dutyBody>),
 });
 
+/** How often a receiver hears that Gyleward is up; null ends it. A day at most: chosen by us. */
+export const heartbeatBody = z.strictObject({
+  everyMinutes: z
+    .int('must be a whole number of minutes')
+    .min(1, 'must be at least 1 minute')
+    .max(1440, 'must be at most 1440 minutes, a day')
+    .nullable(),
+});
+
 /** Which dead letter of a receiver is sent again. */
 export const resendBody = z.strictObject({
   letter: z.union([z.literal('all'), z.int().min(1)], 'must be the id of a dead letter, or "all"'),

@@ -1,11 +1,12 @@
 /**
  * What a keeper does to receivers, for the JSON interface and the page alike: adds and removes them, tries
- * them, gives them another duty or secret, and sends again what was given up. Each is logged with who did it.
+ * them, gives them another duty or secret, and sends again what was given up. Each is journalled with who did it.
  */
 import type * as z from 'zod';
 import type { Duty } from '../monitoring/duty.ts';
 import type { DeadLetter } from '../storage/dead-letters.ts';
 import { cellarStub, type Env } from '../storage/env.ts';
+import type { JournalEntry } from '../storage/journal-table.ts';
 import { log } from '../storage/log.ts';
 import { receiverAddressFault } from '../wire/receiver-address.ts';
 import { webhookSecretFaultInWords, webhookSecretOf } from '../wire/webhook-secret.ts';
@@ -26,6 +27,25 @@ export type ReceiverAct = {
   readonly cellar: string;
   readonly receiver: string;
   readonly by: string;
+};
+
+/** Writes down who did what; the journal is kept, the log line is for whoever runs the worker. */
+const noteAct = async (
+  env: Env,
+  act: JournalEntry['act'],
+  { cellar, receiver, by }: ReceiverAct,
+  now: number,
+  facts: JournalEntry['facts'] = {},
+): Promise<void> => {
+  log(act, { cellar, receiver, by });
+  await cellarStub(env, cellar).enterJournal({
+    at: now,
+    by,
+    act,
+    about: receiver,
+    note: null,
+    facts,
+  });
 };
 
 const noReceiver = (name: string): Refusal =>
@@ -61,14 +81,14 @@ export const addReceiver = async (
   const receiver = { id: `rcv_${crypto.randomUUID()}`, title, url };
   const secret = newSigningSecret();
   await cellarStub(env, cellar).addReceiver({ ...receiver, duty }, secret, now);
-  log('receiver-added', { cellar, receiver: receiver.id, by });
+  await noteAct(env, 'receiver-added', { cellar, receiver: receiver.id, by }, now, { title });
   return { ...receiver, secret };
 };
 
-export const removeReceiver = async (env: Env, act: ReceiverAct): Promise<void> => {
+export const removeReceiver = async (env: Env, act: ReceiverAct, now: number): Promise<void> => {
   if (!(await cellarStub(env, act.cellar).removeReceiver(act.receiver)))
     throw noReceiver(act.receiver);
-  log('receiver-removed', act);
+  await noteAct(env, 'receiver-removed', act, now);
 };
 
 export type ReplacedSecret = {
@@ -86,7 +106,7 @@ export const replaceSecret = async (
   const secret = newSigningSecret();
   const formerUntil = await cellarStub(env, act.cellar).replaceSecret(act.receiver, secret, now);
   if (formerUntil === null) throw noReceiver(act.receiver);
-  log('receiver-secret-replaced', act);
+  await noteAct(env, 'receiver-secret-replaced', act, now);
   return { secret, formerUntil };
 };
 
@@ -99,13 +119,24 @@ export const setDuty = async (
   await requireVessels(env, act.cellar, duty);
   if (!(await cellarStub(env, act.cellar).setDuty(act.receiver, duty, now)))
     throw noReceiver(act.receiver);
-  log('receiver-duty-set', act);
+  await noteAct(env, 'receiver-duty-set', act, now);
+};
+
+export const setHeartbeat = async (
+  env: Env,
+  act: ReceiverAct,
+  everyMinutes: number | null,
+  now: number,
+): Promise<void> => {
+  if (!(await cellarStub(env, act.cellar).setHeartbeat(act.receiver, everyMinutes, now)))
+    throw noReceiver(act.receiver);
+  await noteAct(env, 'receiver-heartbeat-set', act, now, { everyMinutes });
 };
 
 export const sendTest = async (env: Env, act: ReceiverAct, now: number): Promise<void> => {
   if (!(await cellarStub(env, act.cellar).sendTest(act.receiver, act.by, now)))
     throw noReceiver(act.receiver);
-  log('receiver-tested', act);
+  await noteAct(env, 'receiver-tested', act, now);
 };
 
 export const listDeadLetters = async (
@@ -129,6 +160,6 @@ export const sendAgain = async (
   if (which !== 'all' && !letters.some(({ id }) => id === which))
     throw new Refusal({ kind: 'not-found', what: 'dead letter', name: String(which) });
   const count = await cellarStub(env, act.cellar).sendAgain(act.receiver, which, now);
-  log('dead-letters-sent-again', { ...act, count });
+  await noteAct(env, 'dead-letters-sent-again', act, now, { count });
   return count;
 };

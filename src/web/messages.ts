@@ -590,6 +590,16 @@ export const receiverWords = {
   test: 'Send a test',
   testHint: 'Sends one message that says it is a test. See that it arrives where people look.',
   testSent: 'A test is on its way. Open this page again in a moment to see what came of it.',
+  heartbeat: 'Heartbeat',
+  heartbeatLead:
+    'A message at an interval that says that Gyleward is up. Something at the other end has to notice when it stays away: that is how a dead Gyleward is found.',
+  heartbeatEvery: 'How often',
+  noHeartbeat: 'Never',
+  everyMinutes: (minutes: number): string =>
+    minutes % 60 === 0
+      ? `Every ${minutes === 60 ? 'hour' : `${minutes / 60} hours`}`
+      : `Every ${minutes} minutes`,
+  save: 'Save',
   secret: 'Signing secret',
   secretLead:
     'Every message is signed after Standard Webhooks. With a new secret the former one signs as well for 24 hours, so that the other side can be changed over in peace.',

@@ -2,7 +2,7 @@
 import { type Context, Hono } from 'hono';
 import { cellarStub } from '../storage/env.ts';
 import type { ReceiverListing } from '../storage/receiver-table.ts';
-import { dutyBody, resendBody } from './contract.ts';
+import { dutyBody, heartbeatBody, resendBody } from './contract.ts';
 import { dutyField, dutyFromForm, typedDuty } from './duty-form.ts';
 import { Refusal } from './fault.ts';
 import type { HttpContext } from './http-context.ts';
@@ -14,6 +14,7 @@ import {
   sendAgain,
   sendTest,
   setDuty,
+  setHeartbeat,
 } from './make-receiver.ts';
 import { pageForm, readForm } from './page-form.ts';
 import { requireRole } from './page-visit.ts';
@@ -74,6 +75,15 @@ export const receiverPages = new Hono<HttpContext>()
       return show(context, act, { refused: { problems, values: typedDuty(form) } });
     }
   })
+  .post('/cellars/:cellar/receivers/:receiver/heartbeat', async (context) => {
+    const act = keeperAct(context, context.req.param());
+    const typed = (await pageForm(context)).everyMinutes?.trim() ?? '';
+    const { everyMinutes } = parse(heartbeatBody, {
+      everyMinutes: typed === '' ? null : Number(typed),
+    });
+    await setHeartbeat(context.env, act, everyMinutes, context.get('now'));
+    return context.redirect(`${addressOf(act)}#heartbeat`, 303);
+  })
   .post('/cellars/:cellar/receivers/:receiver/test', async (context) => {
     const act = keeperAct(context, context.req.param());
     await sendTest(context.env, act, context.get('now'));
@@ -94,6 +104,6 @@ export const receiverPages = new Hono<HttpContext>()
   })
   .post('/cellars/:cellar/receivers/:receiver/delete', async (context) => {
     const act = keeperAct(context, context.req.param());
-    await removeReceiver(context.env, act);
+    await removeReceiver(context.env, act, context.get('now'));
     return context.redirect(`/cellars/${act.cellar}/set-up#receivers`, 303);
   });

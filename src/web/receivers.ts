@@ -2,7 +2,7 @@
 import { type Context, Hono } from 'hono';
 import { cellarStub } from '../storage/env.ts';
 import { admission, only } from './admission.ts';
-import { dutyBody, receiverBody, resendBody } from './contract.ts';
+import { dutyBody, heartbeatBody, receiverBody, resendBody } from './contract.ts';
 import type { HttpContext } from './http-context.ts';
 import {
   addReceiver,
@@ -13,6 +13,7 @@ import {
   sendAgain,
   sendTest,
   setDuty,
+  setHeartbeat,
 } from './make-receiver.ts';
 import { parseBody } from './parse.ts';
 
@@ -39,12 +40,18 @@ export const receivers = new Hono<HttpContext>()
     return context.json(await addReceiver(context.env, cellar, body, by, context.get('now')), 201);
   })
   .delete('/:cellar/receivers/:receiver', only('keeper'), async (context) => {
-    await removeReceiver(context.env, actOf(context, context.req.param()));
+    await removeReceiver(context.env, actOf(context, context.req.param()), context.get('now'));
     return context.body(null, 204);
   })
   .put('/:cellar/receivers/:receiver/duty', only('keeper'), async (context) => {
     const duty = await parseBody(dutyBody, context.req.raw);
     await setDuty(context.env, actOf(context, context.req.param()), duty, context.get('now'));
+    return context.body(null, 204);
+  })
+  .put('/:cellar/receivers/:receiver/heartbeat', only('keeper'), async (context) => {
+    const { everyMinutes } = await parseBody(heartbeatBody, context.req.raw);
+    const act = actOf(context, context.req.param());
+    await setHeartbeat(context.env, act, everyMinutes, context.get('now'));
     return context.body(null, 204);
   })
   .post('/:cellar/receivers/:receiver/test', only('keeper'), async (context) => {

@@ -41,6 +41,7 @@ export const pageRoutes: readonly PageRoute[] = [
   { method: 'post', path: `${cellar}/receivers`, who: keepers },
   { method: 'get', path: `${cellar}/receivers/:receiver`, who: keepers },
   { method: 'post', path: `${cellar}/receivers/:receiver/duty`, who: keepers },
+  { method: 'post', path: `${cellar}/receivers/:receiver/heartbeat`, who: keepers },
   { method: 'post', path: `${cellar}/receivers/:receiver/test`, who: keepers },
   { method: 'post', path: `${cellar}/receivers/:receiver/secret`, who: keepers },
   { method: 'post', path: `${cellar}/receivers/:receiver/dead-letters/resend`, who: keepers },

@@ -6,7 +6,7 @@ import type { DeadLetter } from '../../storage/dead-letters.ts';
 import type { ReceiverListing } from '../../storage/receiver-table.ts';
 import { receiverWords as words } from '../messages.ts';
 import { DutySection } from './duty.tsx';
-import { PostForm, type Refused } from './form.tsx';
+import { PostForm, type Refused, SelectField } from './form.tsx';
 import { Layout, type Visit } from './layout.tsx';
 import { Moment } from './moment.tsx';
 import { SecretShown, type ShownSecret } from './secret-shown.tsx';
@@ -108,6 +108,14 @@ const DeadLetters = ({
   </section>
 );
 
+/** Usual intervals, and the one that is set where it is none of them. */
+const beatOptions = (present: number | null) => [
+  { value: '', words: words.noHeartbeat },
+  ...[...new Set([5, 15, 60, 360, 1440, ...(present === null ? [] : [present])])]
+    .toSorted((one, other) => one - other)
+    .map((minutes) => ({ value: String(minutes), words: words.everyMinutes(minutes) })),
+];
+
 export const receiverPage = ({
   receiver,
   deadLetters,
@@ -138,6 +146,22 @@ export const receiverPage = ({
         action={`${here}/duty`}
         refused={refused}
       />
+      <section id="heartbeat">
+        <h2>{words.heartbeat}</h2>
+        <p class="hint">{words.heartbeatLead}</p>
+        <PostForm action={`${here}/heartbeat`} class="inline-form">
+          <SelectField
+            form="heartbeat"
+            name="everyMinutes"
+            label={words.heartbeatEvery}
+            chosen={String(receiver.heartbeatMinutes ?? '')}
+            options={beatOptions(receiver.heartbeatMinutes)}
+          />
+          <button type="submit" class="second">
+            {words.save}
+          </button>
+        </PostForm>
+      </section>
       <DeadLetters letters={deadLetters} here={here} />
       <section id="secret">
         <h2>{words.secret}</h2>

@@ -2,6 +2,7 @@
 import * as z from 'zod';
 import { channelNames } from '../../../science/units/channel.ts';
 import { type KeyListing, roles } from '../../../storage/access.ts';
+import type { Health } from '../../../storage/health-probe.ts';
 import type { ReceivedCounts } from '../../../storage/vessel-object.ts';
 import type { MadeKey } from '../../make-key.ts';
 import type { HistoryReport } from '../../take-history.ts';
@@ -75,9 +76,14 @@ export const historyReport = answerNamed<HistoryReport>()(
   }),
 );
 
-export const health = answerNamed<{ status: 'ok'; timeSeconds: number }>()(
+export const health = answerNamed<Health & { status: 'ok' | 'failing'; timeSeconds: number }>()(
   'Health',
-  z.strictObject({ status: z.literal('ok'), timeSeconds: z.number() }),
+  z.strictObject({
+    status: z.enum(['ok', 'failing']),
+    storage: z.enum(['ok', 'failing']),
+    wakeUps: z.enum(['ok', 'late']),
+    timeSeconds: z.number(),
+  }),
 );
 
 /** RFC 9457; the members beyond those of the standard are those that `problem.ts` adds. */

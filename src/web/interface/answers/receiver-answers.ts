@@ -36,6 +36,7 @@ const receiverListing = answerNamed<ReceiverListing>()(
     givenUp: z.number(),
     lastOutcome: z.string().nullable(),
     formerSecretUntil: z.number().nullable(),
+    heartbeatMinutes: z.number().nullable(),
   }),
 );
 

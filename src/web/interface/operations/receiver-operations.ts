@@ -1,5 +1,5 @@
 /** Operations of keepers on receivers of news. Pure data. */
-import { dutyBody, receiverBody, resendBody } from '../../contract.ts';
+import { dutyBody, heartbeatBody, receiverBody, resendBody } from '../../contract.ts';
 import {
   deadLetterList,
   madeReceiver,
@@ -57,6 +57,19 @@ export const receiverOperations: readonly Operation[] = [
       },
       afterMinutes: 15,
     }),
+    answer: nothing('It is kept.'),
+    refusals: [404],
+  },
+  {
+    id: 'set-heartbeat',
+    group: 'Receivers of news',
+    method: 'put',
+    path: `${one}/heartbeat`,
+    title: 'Let a receiver hear that Gyleward is up',
+    words:
+      'A message of the type gyleward.heartbeat every so many minutes, never tried twice; what watches for it notices when Gyleward itself is gone. Null ends it.',
+    who: keepers,
+    bodies: sends(bodyNamed('HeartbeatBody', heartbeatBody), { everyMinutes: 60 }),
     answer: nothing('It is kept.'),
     refusals: [404],
   },

@@ -11,9 +11,11 @@ export const serverOperations: readonly Operation[] = [
     group: 'The server',
     method: 'get',
     path: '/healthz',
-    title: 'Whether Gyleward answers at all',
+    title: 'Whether Gyleward works',
+    words:
+      'Found out by a write and a planned wake-up. With 503 the same members say which of them fails.',
     who: 'anyone',
-    answer: answers(200, 'It answers.', health),
+    answer: answers(200, 'Storage takes a write, and wake-ups come on time.', health),
   },
   {
     id: 'interface-document',
