@@ -6,8 +6,11 @@
  * What is not known is supposed: before the present stage began, the batch is replayed in the stage in which vessels
  * of its kind begin; and each pack is taken to have arrived when its last reading was measured.
  */
+import type { Alarm } from './alarm.ts';
+import { type AlarmEntry, freshCourse, untoldEntry } from './alarm-entry.ts';
 import { firstStage } from './batch.ts';
 import { judge } from './judge.ts';
+import { latches } from './latching.ts';
 import { beginWatch, type WatchState } from './watch-state.ts';
 import type { Point, Watched } from './watched.ts';
 
@@ -69,3 +72,28 @@ export const withRecalled = (present: WatchState, recalled: WatchState): WatchSt
     }),
   ),
 });
+
+/**
+ * A watch that goes on with alarms as they are known from elsewhere, each as it last stood. One that the watch knows
+ * itself stays as it is.
+ */
+export const withAlarms = (state: WatchState, alarms: readonly Alarm[]): WatchState => ({
+  ...state,
+  board: {
+    ...Object.fromEntries(alarms.map((alarm) => [alarm.alarm, entryOf(alarm)])),
+    ...state.board,
+  },
+});
+
+const entryOf = (alarm: Alarm): AlarmEntry => {
+  const holds = alarm.state === 'unacknowledged' || alarm.state === 'acknowledged';
+  const latched =
+    alarm.state === 'latched-unacknowledged' || alarm.state === 'latched-acknowledged';
+  return {
+    ...untoldEntry(alarm, alarm.alarm, alarm.batch, alarm.raisedAt),
+    ...freshCourse(holds),
+    alarm,
+    holds,
+    latched: latched || (holds && latches(alarm.kind)),
+  };
+};

@@ -9,7 +9,13 @@ export { type Act, type ActFault, act } from './act.ts';
 export { curveOf } from './curve-of.ts';
 export { judge } from './judge.ts';
 export { nextDue } from './next-due.ts';
-export { beginRecall, recalledTogetherSeconds, recallOn, withRecalled } from './recall.ts';
+export {
+  beginRecall,
+  recalledTogetherSeconds,
+  recallOn,
+  withAlarms,
+  withRecalled,
+} from './recall.ts';
 export { resumeWatch } from './resume-watch.ts';
 export { statusOf } from './status-of.ts';
 export type { Verdict } from './verdict.ts';

@@ -20,6 +20,7 @@ import {
   standingAlarms,
   toldSince,
 } from './alarm-history.ts';
+import { type ArchivedNews, type NewsPage, newsPage, takeNewsOver } from './archived-news.ts';
 import { callsOwed, forgetCalls, markCalled, markStandingAsCalled } from './call-table.ts';
 import { cellarMigrations } from './cellar-migrations.ts';
 import { cellarNow } from './clock.ts';
@@ -57,6 +58,7 @@ import {
   writeDuty,
 } from './receiver-table.ts';
 import type { RetentionRule } from './retention.ts';
+import { sameJson } from './same-json.ts';
 import { tellsAtOnce } from './tells-at-once.ts';
 import { earliest, setWakeUp } from './wake-up.ts';
 
@@ -88,6 +90,9 @@ export type ListedBatch = {
 
 /** How long a replaced secret signs on, so that a receiver can be changed over in peace. */
 const formerSecretSeconds = 86_400;
+
+/** Pieces of news that a page of the history holds. Chosen by us: about half a megabyte. */
+const newsPerPage = 200;
 
 /** What a keeper says of a batch's hold. */
 export type LegalHold = {
@@ -270,6 +275,33 @@ export class CellarObject extends DurableObject<Env> {
       });
     });
     return true;
+  }
+
+  // Archives
+
+  /** Takes a batch of an archive over into the list; tells where one of that name is there and differs. */
+  async takeArchivedBatch(listed: ListedBatch): Promise<'taken' | 'same' | 'differs'> {
+    const { batch, vessel, finalStatus, legalHold } = listed;
+    const known = this.#listedBatch(batch.batch);
+    if (known !== null) return sameJson(known, listed) ? 'same' : 'differs';
+    this.ctx.storage.transactionSync(() => {
+      this.#writeBatch(batch, vessel, finalStatus);
+      if (legalHold) this.#sql.exec('UPDATE batch SET legal_hold = 1 WHERE batch = ?', batch.batch);
+    });
+    return 'taken';
+  }
+
+  /** The history, oldest first, a page at a time; 0 begins. */
+  async newsAfter(after: number): Promise<NewsPage> {
+    return newsPage(this.#sql, after, newsPerPage);
+  }
+
+  /** Takes the history of an archive over as its own; nobody is told. Tells how many pieces were new. */
+  async takeArchivedNews(items: readonly ArchivedNews[]): Promise<number> {
+    const cellar = this.#cellar();
+    if (cellar === null) return 0;
+    const own = items.map(({ at, news }) => ({ at, news: { ...news, cellar: cellar.cellar } }));
+    return this.ctx.storage.transactionSync(() => takeNewsOver(this.#sql, own));
   }
 
   // The journal

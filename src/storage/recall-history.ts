@@ -57,6 +57,10 @@ export const askForRecall = (
   } satisfies Recall);
 };
 
+/** Asks for all of the batch to be recalled at once, as when it comes from an archive. */
+export const askForRecallNow = (sql: SqlStorage, now: number): void =>
+  writeDocument(sql, documentName, { dueAt: now, place: null } satisfies Recall);
+
 /** One step; true while there is more to recall. */
 export const recallStep = (sql: SqlStorage, rows: VesselRows, now: number): boolean => {
   const { watched } = rows;

@@ -5,7 +5,7 @@
  * the platform wants all methods of an object in one class; each only calls what a file of its own does.
  */
 import { DurableObject } from 'cloudflare:workers';
-import type { AlarmChange } from '../monitoring/alarm.ts';
+import type { Alarm, AlarmChange } from '../monitoring/alarm.ts';
 import type { Batch, Stage } from '../monitoring/batch.ts';
 import { type HandSample, mostSamples } from '../monitoring/hand-sample.ts';
 import { type Deed, movedOn, withDeed } from '../monitoring/stages/deed.ts';
@@ -20,10 +20,13 @@ import {
   judge,
   nextDue,
   statusOf,
+  withAlarms,
 } from '../monitoring/watch.ts';
 import type { Happening } from '../monitoring/watched.ts';
 import { fail, ok, type Result } from '../result.ts';
+import type { Channel } from '../science/units/channel.ts';
 import { type Absence, absenceOf, isLate } from './absence.ts';
+import { type ArchivedBody, takeBodiesOver } from './archived-news.ts';
 import { type ChartRows, chartRows } from './chart-rows.ts';
 import { cellarNow, leapsAreMeant } from './clock.ts';
 import { removeDocument, writeDocument } from './document-table.ts';
@@ -37,8 +40,9 @@ import { hasTables, migrate } from './migrations.ts';
 import { outboxDue } from './outbox-table.ts';
 import { type Buckets, budgetFrom, spend } from './reading-budget.ts';
 import { cursorOf, placeOf, type ReadingPage } from './reading-page.ts';
+import { channelsRead, type RowPage, rowPage } from './reading-rows.ts';
 import { type StoredReading, storeReadings } from './reading-table.ts';
-import { askForRecall, recallDue, recallStep } from './recall-history.ts';
+import { askForRecall, askForRecallNow, recallDue, recallStep } from './recall-history.ts';
 import { relayNews } from './relay-news.ts';
 import { lookAgain, postponeThinning, thin, thinningDue } from './retention.ts';
 import { lastReceipt } from './tail-table.ts';
@@ -88,6 +92,9 @@ const shownHistory = 100;
 
 /** Readings past their time wait this long for a cellar that cannot be asked. Chosen by us. */
 const askAgainSeconds = 3600;
+
+/** Chosen by us: a year of a batch is recalled within half a minute. */
+const recalledBySeconds = 120;
 
 /** A back-fill is thinned a day later, so that there is time to put its batches under a hold. */
 const thinAfterImportSeconds = 86_400;
@@ -270,8 +277,46 @@ export class VesselObject extends DurableObject<Env> {
     const rows = readVessel(this.#sql, now);
     if (rows === null || recallDue(this.#sql) === null) return false;
     const more = this.ctx.storage.transactionSync(() => recallStep(this.#sql, rows, now));
-    await this.#setNextWakeUp(now);
+    if (!more) await this.#setNextWakeUp(now);
     return more;
+  }
+
+  /** Readings in full detail of (after, to] as rows in order of time; null where the vessel was never created. */
+  async readingRows(after: number, to: number): Promise<RowPage | null> {
+    return hasTables(this.#sql) ? rowPage(this.#sql, after, to) : null;
+  }
+
+  /** Channels of which there are readings in full detail. */
+  async channelsRead(): Promise<readonly Channel[]> {
+    return hasTables(this.#sql) ? channelsRead(this.#sql) : [];
+  }
+
+  /** Takes over the history of an archive; nobody is told. */
+  async takeArchivedNews(items: readonly ArchivedBody[]): Promise<void> {
+    if (hasTables(this.#sql))
+      this.ctx.storage.transactionSync(() => takeBodiesOver(this.#sql, items));
+  }
+
+  /**
+   * Takes over the latest batch of an archive and its alarms as they last stood; the watch has yet to
+   * recall its readings. False where another batch is in the vessel. Twice changes nothing.
+   */
+  async adopt(batch: Batch | null, alarms: readonly Alarm[], now: number): Promise<boolean> {
+    const rows = readVessel(this.#sql, now);
+    if (rows === null) return false;
+    const { batch: present } = rows;
+    const same = present?.batch === batch?.batch;
+    if (!same && rows.watched.batch !== null) return false;
+    this.ctx.storage.transactionSync(() => {
+      const takes = !same && batch !== null && (present?.startedAt ?? 0) <= batch.startedAt;
+      if (takes) writeDocument(this.#sql, 'batch', batch);
+      const adopted = readVessel(this.#sql, now) ?? rows;
+      writeDocument(this.#sql, 'watch', withAlarms(adopted.state, alarms));
+      if (adopted.watched.batch !== null) askForRecallNow(this.#sql, now);
+    });
+    // By then the recall is long over, or goes on by itself before anything is judged.
+    await setWakeUp(this.ctx.storage, this.env, now + recalledBySeconds);
+    return true;
   }
 
   /** The cellar's rule of retention has changed: looks at it with the next wake-up. */
@@ -291,14 +336,19 @@ export class VesselObject extends DurableObject<Env> {
     const rows = this.#rowsAwake(now);
     if (rows === null) return;
     try {
-      const due = nextDue(rows.watched, rows.state, now);
-      if (due !== null && due <= now) this.ctx.storage.transactionSync(() => this.#judgeAgain(now));
+      const recalls = (recallDue(this.#sql) ?? Number.POSITIVE_INFINITY) <= now;
+      if (!recalls || !(await this.recallHistory(now))) this.#judgeWhatIsDue(now);
       await relayNews(this.#sql, this.env, rows.identity.cellar, now);
-      if ((recallDue(this.#sql) ?? Number.POSITIVE_INFINITY) <= now) await this.recallHistory(now);
       await this.#thin(rows.identity, now);
     } finally {
       await this.#setNextWakeUp(now);
     }
+  }
+
+  #judgeWhatIsDue(now: number): void {
+    const rows = readVessel(this.#sql, now);
+    const due = rows === null ? null : nextDue(rows.watched, rows.state, now);
+    if (due !== null && due <= now) this.ctx.storage.transactionSync(() => this.#judgeAgain(now));
   }
 
   async #thin({ cellar, vessel }: Identity, now: number): Promise<void> {

@@ -4,6 +4,7 @@ import { HTTPException } from 'hono/http-exception';
 import { secureHeaders } from 'hono/secure-headers';
 import { log } from '../storage/log.ts';
 import { alarms } from './alarms.ts';
+import { archives } from './archive/routes.ts';
 import { assetResponse } from './assets.ts';
 import { batches } from './batches.ts';
 import { calculationRoutes } from './calculations/routes.ts';
@@ -100,6 +101,7 @@ export const app = new Hono<HttpContext>()
   .route('/v1/cellars', readings)
   .route('/v1/cellars', history)
   .route('/v1/cellars', retention)
+  .route('/v1/cellars', archives)
   .route('/v1/cellars', samples)
   .route('/v1/cellars', alarms)
   .route('/v1/cellars', receivers)

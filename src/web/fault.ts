@@ -45,6 +45,13 @@ export type Fault =
   | { readonly kind: 'csv'; readonly faults: readonly string[]; readonly more: number }
   /** What ended a stream, and what was stored of it before. */
   | { readonly kind: 'stream-ended'; readonly why: Fault; readonly counts: ReceivedCounts }
+  /** `why` goes on where "line 7 of the archive" begins. */
+  | {
+      readonly kind: 'archive';
+      readonly line: number;
+      readonly why: string;
+      readonly conflicts: boolean;
+    }
   | { readonly kind: 'reading'; readonly fault: ReadingFault }
   | { readonly kind: 'vessel-not-listed'; readonly vessel: string; readonly record: number }
   | { readonly kind: 'over-budget'; readonly vessel: string; readonly retryAfterSeconds: number }

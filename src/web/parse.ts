@@ -16,7 +16,8 @@ const valueAt = (value: unknown, path: readonly PropertyKey[]): unknown =>
     value,
   );
 
-const fieldFaults = (error: z.ZodError, value: unknown): readonly FieldFault[] =>
+/** What is wrong with each field, in words. */
+export const fieldFaults = (error: z.ZodError, value: unknown): readonly FieldFault[] =>
   error.issues.map((issue) => {
     const field = issue.path.map(String).join('.') || 'body';
     if (issue.code === 'unrecognized_keys')

@@ -197,6 +197,12 @@ export const toProblem = (fault: Fault): ProblemDetails => {
         extensions: { ...why.extensions, ...fault.counts },
       };
     }
+    case 'archive':
+      return problem(
+        fault.conflicts ? 409 : 422,
+        'Archive refused',
+        `line ${fault.line} of the archive ${fault.why}; what stands before it was taken, and is left as it is when the archive is sent again`,
+      );
     case 'reading':
       return problem(
         422,

@@ -65,7 +65,7 @@ export const happening = answerNamed<Happening>()(
   z.strictObject({ kind: z.enum(happeningKinds), at: z.number(), words: z.string() }),
 );
 
-const flood = answerNamed<Flood>()(
+export const flood = answerNamed<Flood>()(
   'Flood',
   z.strictObject({
     since: z.number(),

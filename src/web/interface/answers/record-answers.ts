@@ -1,6 +1,7 @@
 /** What is answered of the records themselves: how long they are kept, and who decided what. Pure data. */
 import * as z from 'zod';
 import { type JournalEntry, journalActs } from '../../../storage/journal-table.ts';
+import type { ArchiveReport } from '../../archive/take-archive.ts';
 import { answerNamed } from '../schema-book.ts';
 
 export const keptDays = answerNamed<{ readonly keepDays: number }>()(
@@ -28,4 +29,18 @@ const journalEntry = answerNamed<JournalEntry>()(
 export const journal = answerNamed<{ readonly journal: readonly JournalEntry[] }>()(
   'Journal',
   z.strictObject({ journal: z.array(journalEntry).readonly() }),
+);
+
+export const archiveReport = answerNamed<ArchiveReport>()(
+  'ArchiveReport',
+  z.strictObject({
+    lines: z.number(),
+    vessels: z.number(),
+    batches: z.number(),
+    news: z.number(),
+    stored: z.number(),
+    repeated: z.number(),
+    hours: z.number(),
+    corrections: z.number(),
+  }),
 );

@@ -1,8 +1,16 @@
 /** Operations on the records: how long they are kept, holds, and the journal. Pure data. */
+import * as z from 'zod';
+import { senmlMediaType } from '../../../wire/senml-write.ts';
+import { archiveMediaType, readingsQuery } from '../../archive/routes.ts';
 import { legalHoldBody, retentionBody } from '../../contract.ts';
-import { journal, keptDays, legalHold } from '../answers/record-answers.ts';
+import { archiveReport, journal, keptDays, legalHold } from '../answers/record-answers.ts';
 import { answers, keepers, type Operation, readers, sends } from '../operation.ts';
 import { bodyNamed } from '../schema-book.ts';
+
+const archive = '/v1/cellars/{cellar}/archive';
+
+/** Objects of a time and a number for each channel, or records of SenML. */
+const readingRows = z.array(z.looseObject({}));
 
 const retention = '/v1/cellars/{cellar}/retention';
 
@@ -52,5 +60,63 @@ export const recordOperations: readonly Operation[] = [
     words: 'What was done to the records, with who and when, the latest 500 entries.',
     who: keepers,
     answer: answers(200, 'The entries, the latest first.', journal),
+  },
+  {
+    id: 'export-readings',
+    group: 'Records',
+    method: 'get',
+    path: '/v1/cellars/{cellar}/vessels/{vessel}/readings',
+    title: 'The readings of a vessel',
+    words:
+      'Every reading that is kept in full detail, in order of time: as CSV, which the history of a vessel takes back, as JSON, or as SenML.',
+    who: readers,
+    query: readingsQuery,
+    answer: {
+      status: 200,
+      words: 'The readings, as long as they are.',
+      media: { 'text/csv': null, 'application/json': readingRows, [senmlMediaType]: readingRows },
+    },
+    refusals: [404, 422],
+  },
+  {
+    id: 'export-vessel',
+    group: 'Records',
+    method: 'get',
+    path: '/v1/cellars/{cellar}/vessels/{vessel}/archive',
+    title: 'Everything of a vessel',
+    words: 'Lines of JSON: the vessel, its batches, its history, its readings.',
+    who: readers,
+    answer: { status: 200, words: 'The archive.', media: { [archiveMediaType]: null } },
+    refusals: [404],
+  },
+  {
+    id: 'export-cellar',
+    group: 'Records',
+    method: 'get',
+    path: archive,
+    title: 'Everything of a cellar',
+    words:
+      'Lines of JSON: vessels, batches with their samples and limits, the history of alarms, every reading. Keys, receivers and the journal are no part of it.',
+    who: readers,
+    answer: { status: 200, words: 'The archive.', media: { [archiveMediaType]: null } },
+  },
+  {
+    id: 'take-archive',
+    group: 'Records',
+    method: 'post',
+    path: archive,
+    title: 'Take an archive into a cellar',
+    words:
+      'What is there already and says the same is left as it is, so an archive that broke off is sent again. Nobody is told of what it holds; alarms stand as they stood. May come as gzip.',
+    who: keepers,
+    bodies: {
+      [archiveMediaType]: {
+        schema: null,
+        example:
+          '{"kind":"archive","version":1,"cellar":"old-yard","title":"Old yard","writtenAt":1899900000}\n{"kind":"end","lines":1}\n',
+      },
+    },
+    answer: answers(200, 'What was taken.', archiveReport),
+    refusals: [409],
   },
 ];
