@@ -11,10 +11,18 @@ export type Migration = {
   readonly move?: (sql: SqlStorage) => void;
 };
 
+/** Objects that were seen to have tables. Tables stay, so that each call need not ask again. */
+const withTables = new WeakSet<SqlStorage>();
+
 /** True once the object has tables: an object that was only asked for has written nothing. */
-export const hasTables = (sql: SqlStorage): boolean =>
-  sql.exec(`SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = 'migration'`).toArray()
-    .length > 0;
+export const hasTables = (sql: SqlStorage): boolean => {
+  if (withTables.has(sql)) return true;
+  const found =
+    sql.exec(`SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = 'migration'`).toArray()
+      .length > 0;
+  if (found) withTables.add(sql);
+  return found;
+};
 
 const storedVersion = (sql: SqlStorage): number => {
   if (!hasTables(sql)) return 0;

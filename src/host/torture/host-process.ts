@@ -4,9 +4,9 @@
  * that outside Linux only the whole can be killed.
  */
 import { type ChildProcess, spawn } from 'node:child_process';
-import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
+import { childrenOf } from '../children-of.ts';
 
 const serveScript = join(import.meta.dirname, '../serve.ts');
 const keyPattern = /gyl\.[a-z0-9-]+\.[A-Za-z0-9_-]{43}/;
@@ -28,24 +28,6 @@ export type HostProcess = {
   readonly killRuntime: () => boolean;
   /** Asks it to stop, and waits. */
   readonly stop: () => Promise<void>;
-};
-
-const parentOf = (processId: number): number | null => {
-  try {
-    // The name of the program, in brackets, may hold spaces.
-    const fields = readFileSync(`/proc/${processId}/stat`, 'utf8').split(') ').at(-1)?.split(' ');
-    return Number(fields?.[1] ?? Number.NaN);
-  } catch {
-    return null;
-  }
-};
-
-const childrenOf = (processId: number): readonly number[] => {
-  if (process.platform !== 'linux') return [];
-  return readdirSync('/proc')
-    .filter((name) => /^\d+$/.test(name))
-    .map(Number)
-    .filter((candidate) => parentOf(candidate) === processId);
 };
 
 const ended = (child: ChildProcess): Promise<void> =>
