@@ -7,8 +7,7 @@ import type { Batch } from './batch.ts';
 import { type ChronicleRow, heardIn, middleOf } from './chronicle.ts';
 import type { Finding, FindingWords } from './finding.ts';
 import type { Span } from './gravity-course.ts';
-import { median } from './median.ts';
-import { type SampleError, sampleErrors, votingSamples } from './sampled-error.ts';
+import { type SampleError, sampleErrors } from './sampled-error.ts';
 import { duration, points } from './spoken.ts';
 
 /**
@@ -17,62 +16,55 @@ import { duration, points } from './spoken.ts';
  */
 const offsetPoints = 2;
 
-/** The same for the change from the first sample to the newest. Chosen by us: an ordinary float drifts by less. */
+/** The same for the change from the first sample to the newest two. Chosen by us: an ordinary float drifts by less. */
 const driftPoints = 1.5;
 
 /** Between two samples whose difference counts as drift. Chosen by us: within a day it is noise. */
 const driftSeconds = 86_400;
 
-/** Both must come back to this share of their limit. Chosen by us: one more sample would else raise it again. */
+/** The offset must come back to this share of its limit. Chosen by us: one more sample would else raise it again. */
 const returnShare = 0.5;
 
+/** Samples that must agree. Chosen by us: one may be read carelessly, or be taken while foam lifts the sensor. */
+const agreeingSamples = 2;
+
 type Misreading = {
-  readonly errors: readonly SampleError[];
-  /** Points by which the newest samples say that it reads too high, and what of it may be explained. */
-  readonly offset: number;
-  readonly explained: number;
-  /** The first sample and the newest, where they lie far enough apart. */
-  readonly drift: { readonly first: SampleError; readonly newest: SampleError } | null;
+  /** The newest samples, of which the one that says least counts. */
+  readonly said: SampleError;
+  readonly first: SampleError;
 };
 
-/** Judges what was read, moves of the sensor left in. Null where no sample has readings near it. */
+/** Judges what was read, moves of the sensor left in. Null where too few samples have readings near them. */
 export const judgeMisreading = (
   batch: Batch,
   rows: readonly ChronicleRow[],
   frozen: readonly Span[],
   now: number,
 ): Finding | null => {
-  if ((batch.samples ?? []).length === 0) return null;
+  if ((batch.samples ?? []).length < agreeingSamples) return null;
   const errors = sampleErrors(batch, asRead(rows, batch.startedAt, frozen));
-  const first = errors[0];
-  const newest = errors.at(-1);
-  if (first === undefined || newest === undefined) return null;
-  const votes = errors.slice(-votingSamples);
-  const seen: Misreading = {
-    errors: votes,
-    offset: median(votes.map((error) => error.points)),
-    explained: median(votes.map((error) => error.explained)),
-    drift: newest.time - first.time >= driftSeconds ? { first, newest } : null,
-  };
-  const offset = Math.abs(seen.offset) - seen.explained;
-  const drift =
-    Math.abs(newest.points - first.points) - Math.hypot(newest.explained, first.explained);
+  const newest = errors.slice(-agreeingSamples);
+  const [first] = errors;
+  const said = newest.toSorted((a, b) => Math.abs(a.points) - Math.abs(b.points))[0];
+  if (first === undefined || said === undefined || newest.length < agreeingSamples) return null;
+  const agree = newest.every(({ points }) => Math.sign(points) === Math.sign(said.points));
+  const offset = agree ? Math.abs(said.points) - said.explained : 0;
+  const isLater = newest.every(({ time }) => time - first.time >= driftSeconds);
+  const drift = isLater
+    ? Math.abs(said.points - first.points) - Math.hypot(said.explained, first.explained)
+    : 0;
   // A sensor that was cleaned, and reads right since, has drifted the right way.
-  const isOff = Math.abs(newest.points) - newest.explained > returnShare * offsetPoints;
-  const drifts = seen.drift !== null && drift >= driftPoints && isOff;
-  const holds = offset >= offsetPoints || drifts;
-  const clear =
-    offset <= returnShare * offsetPoints &&
-    (seen.drift === null || !isOff || drift <= returnShare * driftPoints);
+  const isOff = offset > returnShare * offsetPoints;
+  const drifts = isOff && drift >= driftPoints;
   return {
     kind: 'misreading-sensor',
     channel: 'gravity',
-    condition: holds ? 'holds' : clear ? 'clear' : 'between',
+    condition: offset >= offsetPoints || drifts ? 'holds' : isOff ? 'between' : 'clear',
     at: now,
     priority: 'low',
     onDelaySeconds: 0,
     offDelaySeconds: 0,
-    words: () => words(seen, holds, drifts),
+    words: () => words({ said, first }, isOff, drifts),
   };
 };
 
@@ -91,22 +83,17 @@ const asRead = (rows: readonly ChronicleRow[], start: number, frozen: readonly S
 const beside = (error: number): string =>
   `${points(Math.abs(error) / 1000)} too ${error < 0 ? 'low' : 'high'}`;
 
-const words = (
-  { errors, offset, explained, drift }: Misreading,
-  holds: boolean,
-  drifts: boolean,
-): FindingWords => {
-  const samples = errors.length === 1 ? 'the sample' : `the last ${errors.length} samples`;
-  const now = `beside ${samples} taken by hand the gravity sensor reads ${beside(offset)}`;
-  if (!holds) {
-    return { evidence: `${now}.`, likelyCauses: [], checkFirst: [], caution: null };
+const words = ({ said, first }: Misreading, isOff: boolean, drifts: boolean): FindingWords => {
+  const present = `beside the last ${agreeingSamples} samples taken by hand the gravity sensor reads ${beside(said.points)}, by the one that says less`;
+  if (!isOff) {
+    return { evidence: `${present}.`, likelyCauses: [], checkFirst: [], caution: null };
   }
   return {
     evidence:
-      drifts && drift !== null
-        ? `beside samples taken by hand the gravity sensor read ${beside(drift.first.points)} at first, ` +
-          `and ${duration(drift.newest.time - drift.first.time)} later ${beside(drift.newest.points)}.`
-        : `${now}; the hydrometer and the readings' own scatter explain ${points(explained / 1000)} of it.`,
+      `${present}; the hydrometer and the readings' own scatter explain ${points(said.explained / 1000)} of it.` +
+      (drifts
+        ? ` It has drifted: ${duration(said.time - first.time)} before it read ${beside(first.points)}.`
+        : ''),
     likelyCauses: [
       'krausen, hops or yeast cling to the sensor, or a bubble lifts it',
       'the sensor was moved, or its calibration is off',

@@ -9,7 +9,7 @@ import { scatterOf } from './scatter.ts';
 const nearHours = 3;
 
 /** Of the newest samples, so that a sensor that drifts is followed and one careless sample is outvoted. */
-export const votingSamples = 3;
+const votingSamples = 3;
 
 /** The sensor beside one sample. */
 export type SampleError = {

@@ -93,14 +93,29 @@ describe('a sensor beside samples by hand', () => {
     const changes = told(
       followed(
         (at) => 0.5 - (4.8 * at) / 240,
-        [24, 240].map((at) => sampled(at)),
+        [24, 230, 240].map((at) => sampled(at)),
         250,
       ),
     );
     expect(changes.map(({ transition }) => transition)).toEqual(['raised']);
     expect(changes[0]?.alarm.evidence).toMatch(
-      /at first, and 9 days later (3\.\d|4(\.\d)?) points too low/,
+      /reads (3\.\d|4(\.\d)?) points too low.* has drifted: (8\.6|9) days before/,
     );
+  });
+
+  it('is not blamed for one careless sample, nor while foam lifts it for a sample', () => {
+    const careless = sampled(96, gravityAt(96) + 0.008);
+    expect(told(followed(() => 0.5, [sampled(72), careless, sampled(120)], 130))).toEqual([]);
+    const foam = (at: number): number => (at > 44 && at < 52 ? 9 : 0);
+    expect(
+      told(
+        followed(
+          foam,
+          [24, 48, 96].map((at) => sampled(at)),
+          110,
+        ),
+      ),
+    ).toEqual([]);
   });
 
   it('is not blamed for an ordinary offset, the hydrometer’s error or a fall while it is read', () => {
