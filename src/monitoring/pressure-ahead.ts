@@ -4,6 +4,7 @@
  */
 import { closedVesselOf, pressureAt } from './closed-drink.ts';
 import type { PressureSigns } from './pressure-signs.ts';
+import { risingPart } from './rising-temperature.ts';
 import type { Estimate } from './status.ts';
 import { steadyRise } from './steady-rise.ts';
 import { type WarmUp, warmUp } from './warm-up.ts';
@@ -29,9 +30,6 @@ const horizonHours = 72;
 
 /** A gauge may read this share low, so the rating is taken as that much lower. Assumption: class 1.6 and ageing. */
 const gaugeError = 0.025;
-
-/** A warm-up must lift the temperature so far above what it was in the two days before. Chosen by us. */
-const leastWarming = 1;
 
 export const pressureAhead = (watched: Watched, signs: PressureSigns): PressureAhead | null => {
   const rated = watched.vessel.ratedGaugePressurePascal;
@@ -80,11 +78,9 @@ const byWarming = (watched: Watched, signs: PressureSigns, limit: number): Press
     }
   }
   const crossing = weightedEstimate(times, (hours) => Math.round(signs.at + hours * 3600));
-  // Before a whole day is known, warming may be the day's swing: only what is near the rating counts.
-  const near = signs.pascal > nearShare * limit;
   return {
     ...nothing,
-    chance: rise.long || near ? chance : Math.min(chance, unsureChance),
+    chance: rise.lasting ? chance : Math.min(chance, unsureChance),
     way: 'warm-up',
     crossing,
     crossingCelsius,
@@ -92,56 +88,11 @@ const byWarming = (watched: Watched, signs: PressureSigns, limit: number): Press
   };
 };
 
-/** Share of the rating from which a warming of less than a day is believed, and the chance it is given below. Chosen by us. */
-const nearShare = 0.87;
+/** The chance given to a warming that may be the day's swing: too little to raise an alarm. Chosen by us. */
 const unsureChance = 0.4;
 
 /** Means of the five fifths of the standard normal distribution. */
 const slices = [-1.4, -0.532, 0, 0.532, 1.4] as const;
-
-/** The readings since the temperature was last low, if it has risen beyond what it was before. */
-const risingPart = (
-  signs: PressureSigns,
-): {
-  hours: readonly number[];
-  celsiuses: readonly number[];
-  /** Whether what came before has seen a whole day, so that a swing with the day would be known. */
-  long: boolean;
-} | null => {
-  const hours: number[] = [];
-  const celsiuses: number[] = [];
-  for (const [index, celsius] of signs.celsiuses.entries()) {
-    const hour = signs.hours[index];
-    if (celsius === null || hour === undefined) continue;
-    hours.push(hour);
-    celsiuses.push(celsius);
-  }
-  const now = celsiuses.at(-1);
-  if (now === undefined || hours.length < 4) return null;
-  const recent = hours.findIndex((hour) => hour >= -recentHours);
-  const lowest = Math.min(...celsiuses.slice(recent));
-  const low = celsiuses.findLastIndex((celsius) => celsius <= lowest + swayCelsius);
-  // A vessel that breathes with the day has been as warm before; a vessel that warms up has not.
-  const known = Math.max(lowest, ...celsiuses.slice(0, low));
-  if (now - known < leastWarming) return null;
-  const from = Math.max(
-    low,
-    hours.findIndex((hour) => hour >= -fitHours),
-  );
-  const long = (hours[low] ?? 0) - (hours[0] ?? 0) >= dayHours;
-  return hours.length - from < 3
-    ? null
-    : { hours: hours.slice(from), celsiuses: celsiuses.slice(from), long };
-};
-
-/** Readings sway by so much while the temperature stands still. Chosen by us. */
-const swayCelsius = 0.6;
-/** The low that a warm-up starts from is sought so far back: a day and a night. Chosen by us. */
-const recentHours = 30;
-/** Readings over so long have seen a day's swing. Chosen by us. */
-const dayHours = 20;
-/** Readings of a warm-up older than this say less than their share: rooms have their day too. */
-const fitHours = 14;
 
 const endOf = (warming: WarmUp): Estimate => {
   const ends = warming.ways.flatMap(({ weight, end, endSd }) =>
@@ -159,6 +110,8 @@ const endOf = (warming: WarmUp): Estimate => {
 const byRising = (watched: Watched, signs: PressureSigns, limit: number): PressureAhead | null => {
   const rise = steadyRise(signs);
   if (rise === null) return null;
+  // Under its vent a fermentation makes head pressure of its own, which rises with it and stays low.
+  if (watched.batch?.stage === 'fermentation' && signs.pascal < ventedPascal) return null;
   const { relief, gas } = {
     relief: watched.vessel.reliefGaugePressurePascal,
     gas: watched.vessel.gasConnected,
@@ -184,6 +137,9 @@ const byRising = (watched: Watched, signs: PressureSigns, limit: number): Pressu
     riseHours: rise.riseHours,
   };
 };
+
+/** Gauge pressure that a blow-off under a metre and a half of water holds. Chosen by us: less calls a lively start blocked. */
+const ventedPascal = 15_000;
 
 /** With a regulator a rise counts only if it would cross within this time. Chosen by us. */
 const regulatorHours = 24;

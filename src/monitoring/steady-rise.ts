@@ -6,12 +6,21 @@ import { median } from './median.ts';
 import type { PressureSigns } from './pressure-signs.ts';
 import { type Trend, trend } from './trend.ts';
 
+/** Windows in hours, shortest first. Chosen by us: shorter ones warn sooner of a blocked vent, and of noise. */
+const windows = [3, 4, 6, 9, 12, 24] as const;
+
+/** Rows that a window must hold. Chosen by us. */
+const leastRows = 5;
+
 /** Slope of a rise in standard errors. Chosen by us. */
 const riseErrors = 3.5;
 
-/** By how much the pressure must pass what it was in the days before, to count as new gas. Chosen by us. */
-const beyondPascal = 4000;
-const beyondShare = 0.025;
+/**
+ * By how much the pressure must pass what it was in the days before, to count as new gas. Chosen by us: 4 kPa and
+ * 2.5 % cost a refermentation two hours of warning, 2.5 kPa and 1.2 % call the noise of a gauge gas.
+ */
+const beyondPascal = 3000;
+const beyondShare = 0.015;
 
 /**
  * Gas that gathers: a rise at one temperature, beyond the noise, in every quarter of the window, to above what the
@@ -20,20 +29,21 @@ const beyondShare = 0.025;
 export const steadyRise = (
   signs: PressureSigns,
 ): { readonly trend: Trend; readonly riseHours: number } | null => {
-  for (const window of [4, 6, 12, 24]) {
+  for (const window of windows) {
     const from = signs.hours.findIndex((hour) => hour >= -window);
     const hours = signs.hours.slice(from);
-    if (hours.length < 4 || (hours[0] ?? 0) > -0.7 * window) continue;
+    if (hours.length < leastRows || (hours[0] ?? 0) > -0.7 * window) continue;
     const levelled = signs.levelled.slice(from);
     const all = trend(hours, levelled, leastScatterPascal);
     if (all === null || all.slope - riseErrors * all.slopeError <= 0) continue;
     const beyond = Math.max(beyondPascal, beyondShare * (signs.pascal + standardAtmosphere));
     if (all.slope * all.spanHours < 0.7 * beyond) continue;
-    if (!stillEnough(signs.celsiuses.slice(from))) continue;
+    const led = signs.hours.findIndex((hour) => hour >= -window - leadHours);
+    if (!stillEnough(signs.celsiuses.slice(led))) continue;
     const before = signs.levelled.slice(0, from + 1).sort((a, b) => a - b);
     const highest = before[Math.floor(0.9 * before.length)];
     if (
-      -window - (signs.hours[0] ?? 0) < quietHours ||
+      -window - (signs.hours[0] ?? 0) < leadHours ||
       before.length < 4 ||
       highest === undefined ||
       all.level - highest < beyond
@@ -44,9 +54,6 @@ export const steadyRise = (
   }
   return null;
 };
-
-/** What was before must be known for so long. Chosen by us: a swing with the day shows in less. */
-const quietHours = 6;
 
 /** A step or a bend is no rise: each quarter must add its part. */
 const everyQuarter = (values: readonly number[]): boolean => {
@@ -63,6 +70,12 @@ const everyQuarter = (values: readonly number[]): boolean => {
 
 /** An ordinary gauge shows no less than this of its own unrest. Chosen by us. */
 const leastScatterPascal = 150;
+
+/**
+ * The drink gives off its gas hours after it has warmed: for so long before the window the pressure must be
+ * known, and the temperature have stood still. Chosen by us: the slowest vessel simulated lags by eight hours; less calls a warm afternoon gas.
+ */
+const leadHours = 8;
 
 /** Degrees within which levelling by temperature can be trusted; beyond, the gas lags behind. Chosen by us. */
 const levelledCelsius = 1.2;

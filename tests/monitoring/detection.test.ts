@@ -222,15 +222,15 @@ describe('closed vessels', () => {
     expect(crossings).toBeGreaterThanOrEqual(12);
     expect(leads).toHaveLength(crossings);
     const sorted = leads.sort((a, b) => a - b);
-    expect(sorted[Math.floor(sorted.length / 2)]).toBeGreaterThanOrEqual(10);
-    expect(sorted[Math.floor(sorted.length / 10)]).toBeGreaterThanOrEqual(2);
+    expect(sorted[Math.floor(sorted.length / 2)]).toBeGreaterThanOrEqual(13);
+    expect(sorted[Math.floor(sorted.length / 10)]).toBeGreaterThanOrEqual(3);
   });
 
-  it('warns of at most 4 of 64 quiet vessels', () => {
+  it('warns of at most 2 of 64 quiet vessels', () => {
     const quiet = cases.filter(({ run }) => run.quiet);
     expect(quiet).toHaveLength(64);
     const falsely = quiet.filter(({ raised }) => warnings(raised).length > 0);
-    expect(falsely.length).toBeLessThanOrEqual(4);
+    expect(falsely.length).toBeLessThanOrEqual(2);
   });
 
   it('finds every refermentation and 7 of 8 leaks, and blames at most 1 other vessel', () => {

@@ -100,6 +100,24 @@ describe('pressure ahead', () => {
     expect(raised.find(({ kind }) => kind === 'over-pressure')?.priority).toBe('high');
   });
 
+  it('believes a warming within the first day if the vessel stood still before, and no swing with the day', () => {
+    const celsiusAt = (hour: number): number =>
+      hour < 12 ? 4.44 : 21.11 - (21.11 - 4.44) * Math.exp(-(hour - 12) / 12);
+    const rated = 32 * psi;
+    const crossing = 12 + 12 * Math.log((36 - 17) / (36 - 32));
+    const warming = run(keg(rated), 40, (hour) => published(celsiusAt(hour)), celsiusAt);
+    const first = warming.raised.find(({ kind }) => kind === 'over-pressure-ahead');
+    expect(crossing - (first?.hour ?? 99)).toBeGreaterThan(6);
+    // Warmest at 17.4 degrees, where the published pressure is just short of the rating.
+    const swinging = run(
+      keg(published(18.5)),
+      72,
+      (hour) => published(12.4 - 5 * Math.cos((2 * Math.PI * hour) / 24)),
+      (hour) => 12.4 - 5 * Math.cos((2 * Math.PI * hour) / 24),
+    );
+    expect(swinging.raised.map(({ kind }) => kind)).not.toContain('over-pressure-ahead');
+  });
+
   it('does not warn of a warm-up that ends well below the rating', () => {
     const celsiusAt = (hour: number): number =>
       hour < 30 ? 4.44 : 12 - (12 - 4.44) * Math.exp(-(hour - 30) / 10);
