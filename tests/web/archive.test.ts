@@ -189,7 +189,11 @@ describe('an archive of a cellar', () => {
     const { journal } = await (await fresh.get('/journal')).json<{
       journal: readonly { act: string }[];
     }>();
-    expect(journal.map(({ act }) => act)).toEqual(['archive-taken', 'kept-days-set']);
+    expect(journal.map(({ act }) => act)).toEqual([
+      'archive-taken',
+      'kept-days-set',
+      'receiver-added',
+    ]);
 
     // The alarm goes on where it was: it can be answered, and it returns with the readings.
     expect((await viewOf(fresh, 'fermenter-1')).status.alarms).toMatchObject([
