@@ -25,7 +25,7 @@ const originalSd = 0.001;
 const outlookHours = [0, 6, 12, 24, 36, 48, 72, 96, 144, 216] as const;
 
 export const fitIsDue = (memory: FermentationMemory, batch: Batch, now: number): boolean => {
-  if (memory.fittedAt === null || newestSample(batch) > memory.fittedAt) return true;
+  if (memory.fittedAt === null) return true;
   const pause = Math.max(refitSeconds, refitShareOfAge * (now - batch.startedAt));
   return now - memory.fittedAt >= pause;
 };
@@ -40,10 +40,13 @@ export const refitted = (
   const original = batch.originalGravity;
   const belief = terminalBelief(batch, original === null ? signs.original : (original - 1) * 1000);
   const found = fitAttenuation(
-    {
-      timesSeconds: course.hours.map((hour) => batch.startedAt + hour * 3600),
-      gravities: course.points.map((points) => 1 + points / 1000),
-    },
+    // Samples go in below, as what owes nothing to a sensor.
+    course.by === 'hand'
+      ? { timesSeconds: [], gravities: [] }
+      : {
+          timesSeconds: course.hours.map((hour) => batch.startedAt + hour * 3600),
+          gravities: course.points.map((points) => 1 + points / 1000),
+        },
     {
       originalGravity: original === null ? null : { value: original, sd: originalSd },
       terminalPrior:
@@ -62,9 +65,6 @@ const gravitySamples = ({ samples = [] }: Batch) =>
   samples.flatMap(({ time, gravity }) =>
     gravity === null ? [] : [{ timeSeconds: time, gravity, sd: handGravitySd }],
   );
-
-/** A hand sample that the latest fit has not seen wants a fit at once. */
-const newestSample = ({ samples = [] }: Batch): number => samples.at(-1)?.time ?? 0;
 
 /** What a fit foretells from now on. */
 export const outlookOf = (fit: AttenuationFit, now: number): Outlook => {

@@ -23,6 +23,8 @@ export type FermentationMemory = {
     readonly sensorError: number;
   } | null;
   readonly fit: AttenuationFit | null;
+  /** The hand samples that the latest step has seen (sample-mark.ts); absent in a state kept by an older version. */
+  readonly sampled?: string | null;
   /** Unix seconds of the latest try to fit. */
   readonly fittedAt: number | null;
   /** Why there is no fit, as a sentence. */
@@ -46,6 +48,7 @@ export const noFermentation: FermentationMemory = {
   frozen: [],
   restedAt: null,
   present: null,
+  sampled: null,
   fit: null,
   fittedAt: null,
   fitFault: null,

@@ -7,6 +7,7 @@ import type { Batch } from './batch.ts';
 import { type ChronicleRow, heardIn, middleOf } from './chronicle.ts';
 import type { FermentationMemory } from './fermentation-memory.ts';
 import { type GravityCourse, gravityCourse } from './gravity-course.ts';
+import { handCourse } from './hand-course.ts';
 import { median } from './median.ts';
 import { scatterOf } from './scatter.ts';
 import { type PointsBelief, terminalBelief } from './terminal-belief.ts';
@@ -55,6 +56,10 @@ const paceDistance = 7;
 /** Points a day by which a float's reading drifts, as a standard deviation. Assumption, from the sample's labels. */
 const driftSdPerDay = 0.09;
 
+/** Rows before anything is said; samples need fewer, since each is believed. Chosen by us. */
+const leastRows = 4;
+const leastSamples = 3;
+
 /** Within this long after pitching the readings stand for the original gravity. Chosen by us. */
 const originalHours = 8;
 
@@ -63,9 +68,12 @@ export const fermentationSigns = (
   rows: readonly ChronicleRow[],
   memory: FermentationMemory,
 ): { readonly signs: FermentationSigns | null; readonly memory: FermentationMemory } => {
-  const course = gravityCourse(rows, batch.startedAt, memory.shifts, memory.frozen);
+  const byHand = rows.every((row) => heardIn(row, 'gravity') === null);
+  const course = byHand
+    ? handCourse(batch)
+    : gravityCourse(rows, batch.startedAt, memory.shifts, memory.frozen);
   const hour = course.hours.at(-1);
-  if (hour === undefined || course.hours.length < 4) {
+  if (hour === undefined || course.hours.length < (byHand ? leastSamples : leastRows)) {
     return { signs: null, memory: { ...memory, shifts: course.shifts } };
   }
   const trends = windowsHours.flatMap((window) => {
@@ -81,15 +89,18 @@ export const fermentationSigns = (
   const original = begun ?? measured ?? median(course.points.slice(0, 3));
   const offset = begun !== null && measured !== null ? begun - measured : 0;
   const belief = terminalBelief(batch, measured ?? original);
-  const level = trends[0]?.trend.level ?? median(course.points.slice(-5));
+  const level =
+    trends[0]?.trend.level ?? (byHand ? (course.points.at(-1) ?? 0) : median(course.points.slice(-5)));
   const distance = belief === null ? 0 : level - belief.points - offset;
   // Close to the end the distance is too uncertain to divide by.
   const peakPace =
     distance < paceDistance ? memory.peakPace : Math.max(memory.peakPace, rate / distance);
-  const offsetSd = Math.hypot(
-    begun !== null && measured !== null ? 1 : 1.5,
-    (driftSdPerDay * hour) / 24,
-  );
+  const offsetSd = byHand
+    ? course.scatter
+    : Math.hypot(
+        begun !== null && measured !== null ? 1 : 1.5,
+        (driftSdPerDay * hour) / 24,
+      );
   return {
     memory: {
       ...memory,
@@ -124,15 +135,39 @@ const sparseHours = 8;
 /** Scatter believed of readings that are too few to show it: half a point. Assumption. */
 const sparseScatter = 0.5;
 
+/** Shares of a window that readings must span; sparse ones begin up to a day after it. Chosen by us. */
+const spannedShare = 0.7;
+const sparselySpannedShare = 0.6;
+
 const trendOver = (course: GravityCourse, hour: number, window: number): Trend | null => {
   const from = course.hours.findIndex((time) => time > hour - window);
   if (from < 0) return null;
   const hours = course.hours.slice(from);
+  const points = course.points.slice(from);
   const span = hour - (hours[0] ?? hour);
-  const sparse = hours.length > 1 && span / (hours.length - 1) > sparseHours;
-  if (hours.length < (sparse ? 3 : 6) || span < 0.7 * window) return null;
+  const sparse =
+    course.by === 'hand' || (hours.length > 1 && span / (hours.length - 1) > sparseHours);
+  if (span < (sparse ? sparselySpannedShare : spannedShare) * window) return null;
+  if (sparse && hours.length === 2) return between(hours, points);
+  if (hours.length < (sparse ? 3 : 6)) return null;
   const floor = hours.length < 6 ? sparseScatter : Math.max(scatterFloor, 0.6 * course.scatter);
-  return trend(hours, course.points.slice(from), floor);
+  return trend(hours, points, floor);
+};
+
+/** Two readings a day apart show a fall as well as any, if their scatter is believed. */
+const between = (hours: readonly number[], points: readonly number[]): Trend => {
+  const [first = 0, last = 0] = hours;
+  const [before = 0, level = 0] = points;
+  const spanHours = last - first;
+  return {
+    slope: (level - before) / spanHours,
+    slopeError: (Math.SQRT2 * sparseScatter) / spanHours,
+    level,
+    levelError: sparseScatter,
+    scatter: sparseScatter,
+    count: 2,
+    spanHours,
+  };
 };
 
 /**

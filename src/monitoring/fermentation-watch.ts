@@ -10,6 +10,7 @@ import { phaseOf, stillHours } from './fermentation-phase.ts';
 import { fermentationSigns } from './fermentation-signs.ts';
 import type { Finding } from './finding.ts';
 import { judgeStall } from './judge-stall.ts';
+import { sampleMark } from './sample-mark.ts';
 import { sampledError } from './sampled-error.ts';
 import { gravity, points } from './spoken.ts';
 import { pace } from './stall.ts';
@@ -28,7 +29,9 @@ export const fermentationStep = (
   now: number,
 ): FermentationStep => {
   const { signs, memory: seen } = fermentationSigns(batch, rows, before);
-  if (signs === null) return { memory: seen, findings: [], happenings: [] };
+  if (signs === null) {
+    return { memory: { ...seen, sampled: sampleMark(batch) }, findings: [], happenings: [] };
+  }
   const judged = pace(signs);
   const phase = phaseOf(before, signs, judged);
   const happenings: Happening[] = [];
@@ -48,12 +51,16 @@ export const fermentationStep = (
     }
   }
   const rested = phase === 'stalled' || phase === 'finished';
+  const sampled = sampleMark(batch);
   let memory: FermentationMemory = {
     ...seen,
+    sampled,
     phase,
     restedAt: rested ? (before.restedAt ?? signs.level) : null,
   };
-  if (fitIsDue(memory, batch, now) && !signs.course.unsettled) {
+  // A hand sample that no fit has seen wants one at once.
+  const freshSample = sampled !== (before.sampled ?? null);
+  if ((freshSample || fitIsDue(memory, batch, now)) && !signs.course.unsettled) {
     memory = refitted(memory, batch, signs, now);
     if (memory.fit !== null && judged?.verdict === 'moving') {
       memory = { ...memory, outlook: outlookOf(memory.fit, now) };
@@ -61,7 +68,8 @@ export const fermentationStep = (
   }
   // Only what was measured by hand corrects the sensor: samples, else the original gravity against the first
   // readings. The curve alone would call a stalled batch's sensor wrong.
-  const error = sampledError(batch, signs.course) ?? signs.offset;
+  const error =
+    signs.course.by === 'hand' ? 0 : (sampledError(batch, signs.course) ?? signs.offset);
   const present = Number((1 + (signs.level - error) / 1000).toFixed(5));
   memory = {
     ...memory,

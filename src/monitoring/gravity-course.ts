@@ -19,6 +19,8 @@ export type Shift = readonly [at: number, points: number];
 export type Span = readonly [from: number, to: number];
 
 export type GravityCourse = {
+  /** Read by a sensor, or from samples taken by hand where there is none. */
+  readonly by: 'sensor' | 'hand';
   readonly hours: readonly number[];
   /** Points above 1.000 as read, shifts taken out. */
   readonly points: readonly number[];
@@ -44,11 +46,18 @@ const leapScatters = 3.2;
 /** The fastest true fall, points per hour. Assumption: twice what a lively ale of 1.070 does. */
 const fastestFall = 4;
 
-/** A fall is carried on for this many hours where readings are held back. Chosen by us. */
-const believedHours = 12;
+/** Hours over which the fall just before is taken. Chosen by us: shorter, and noise alone feigns a lively fall. */
+const fallHours = 16;
 
-/** And no less than this share of the fall is expected to go on. Chosen by us. */
-const leastFall = 0.3;
+/** Rows that say where the course stood just before. Chosen by us: more lag behind a lively fall. */
+const nearRows = 5;
+
+/** A fall may quicken to this at any time in the first days, and to this later on, points per hour. Chosen by us. */
+const livelyFall = 1.5;
+const calmFall = 0.3;
+
+/** A fall is carried on for this many hours where readings are held back: it may end at any time. Chosen by us. */
+const believedHours = 3;
 
 /** How long readings must stay away before a leap counts as a moved sensor; foam passes within half a day. */
 const stayHours = 16;
@@ -56,6 +65,9 @@ const stayRows = 5;
 
 /** The line that readings are held against, to tell a move, begins so long before. Chosen by us: foam is shorter. */
 const beforeHours = 24;
+
+/** A drop of more points is gravity that fell while the sensor was frozen or silent, not a moved sensor. Chosen by us. */
+const farthestDrop = 12;
 
 /** Foam rises in the first days. Common practice, no source. */
 const foamHours = 100;
@@ -101,8 +113,7 @@ export const gravityCourse = (
       continue;
     }
     // Look ahead: does the course come back, or does it stay where it leapt to?
-    const away: number[] = [];
-    const read: number[] = [];
+    const read: TimedPoints[] = [];
     let back = -1;
     let stayed = 0;
     for (let next = index; next < heard.length; next += 1) {
@@ -117,21 +128,20 @@ export const gravityCourse = (
         back = next;
         break;
       }
-      read.push(later);
-      away.push(later - expected(course, there.hour));
+      read.push({ hour: there.hour, value: later });
       stayed = there.hour - here.hour;
-      if (stayed >= stayHours && away.length >= stayRows) break;
+      if (stayed >= stayHours && read.length >= stayRows) break;
     }
     if (back >= 0) {
       index = back - 1;
       continue;
     }
-    if (stayed < stayHours || away.length < stayRows) {
+    if (stayed < stayHours || read.length < stayRows) {
       unsettled = true;
       break;
     }
     const size = newest - here.hour > healHours ? null : moved(heard, index, stayed, shiftOf);
-    if (size === null || (size < 0 && here.hour < foamHours)) {
+    if (size === null || (size < 0 && (here.hour < foamHours || size < -farthestDrop))) {
       // Seen over a day, the readings did not leap; or rows that were merged long after tell no leap from a fall; or
       // where foam is about, a drop is more likely the foam's end than a moved sensor. All are taken as true.
       hours.push(here.hour);
@@ -141,7 +151,7 @@ export const gravityCourse = (
     shifts.push([Math.floor(here.hour * 3600 + start), Number(size.toFixed(2))]);
     // The reading that leapt is left out: it may itself be half foam. The next one is judged shifted.
   }
-  return { hours, points, scatter, unsettled, shifts: shifts.slice(-shiftsKept) };
+  return { by: 'sensor', hours, points, scatter, unsettled, shifts: shifts.slice(-shiftsKept) };
 };
 
 /** By how much the readings leapt at one of them, seen over the day before and the hours after; null if they did not. */
@@ -164,23 +174,38 @@ type Latest = { readonly hour: number; readonly points: number; readonly fall: n
 
 const latest = (hours: readonly number[], points: readonly number[]): Latest | null => {
   if (points.length < 3) return null;
-  const near = median(points.slice(-3));
-  const far = points.slice(-11, -8);
-  const span = (hours.at(-2) ?? 0) - (hours.at(-10) ?? 0);
-  const fall = far.length === 3 && span > 0 ? (median(far) - near) / span : 0;
-  return { hour: hours.at(-2) ?? 0, points: near, fall: Math.min(fastestFall, Math.max(0, fall)) };
+  const end = hours.at(-1) ?? 0;
+  const rows = Math.max(3, hours.slice(-nearRows).filter((hour) => hour > end - nearHours).length);
+  const near = median(points.slice(-rows));
+  const hour = median(hours.slice(-rows));
+  const from = hours.findIndex((at) => at > end - fallHours);
+  const third = Math.floor((points.length - from) / 3);
+  let fall = 0;
+  if (third >= 2) {
+    const span = median(hours.slice(-third)) - median(hours.slice(from, from + third));
+    fall = (median(points.slice(from, from + third)) - median(points.slice(-third))) / span;
+  }
+  return { hour, points: near, fall: Math.min(fastestFall, Math.max(0, fall)) };
 };
 
-/** The course carried on for a time; its fall is believed for half a day, since it may end at any time. */
+/** Rows that lie further back say nothing of where the course stood just before. Chosen by us. */
+const nearHours = 6;
+
+/** The course carried on for a while. */
 const expected = ({ hour, points, fall }: Latest, at: number): number =>
   points - fall * Math.min(believedHours, at - hour);
 
 /** A rise is never true; a fall is true as far as yeast can have fallen in the time. */
 const follows = (course: Latest, at: number, value: number, leap: number): boolean => {
   const since = Math.max(0, at - course.hour);
-  const most = course.points - leastFall * course.fall * Math.min(believedHours, since) + leap;
-  const least = course.points - leap - Math.max(1.5, 2 * course.fall) * since;
-  return value <= most && value >= least;
+  const lively = at < foamHours ? livelyFall : calmFall;
+  const seen = Math.min(since, nearHours / 2);
+  const least =
+    course.points -
+    leap -
+    Math.max(lively, 2 * course.fall) * seen -
+    Math.max(livelyFall, 2 * course.fall) * (since - seen);
+  return value <= course.points + leap && value >= least;
 };
 
 /**
@@ -191,14 +216,15 @@ const returns = (
   course: Latest,
   at: number,
   value: number,
-  read: readonly number[],
+  read: readonly TimedPoints[],
   leapt: number,
   scatter: number,
 ): boolean => {
   const fallen = course.fall * (at - course.hour);
-  if (leapt < 0 || read.length === 0 || fallen + 1 < 0.5 * leapt) return true;
-  if (scatterOf(read) > foamScatters * scatter) return true;
-  return median(read.slice(-2)) - value >= 0.5 * leapt;
+  if (leapt < 0 || read.length === 0 || 2 * fallen + 1 < 0.5 * leapt) return true;
+  const values = read.map((row) => row.value);
+  if (scatterOf(values) > foamScatters * scatter) return true;
+  return median(values.slice(-2)) - value >= 0.5 * leapt;
 };
 
 /** Foam makes readings scatter by so much more than before. Chosen by us. */

@@ -7,6 +7,8 @@ import type { Alarm, AlarmState, Priority } from './alarm.ts';
 import type { Board } from './alarm-board.ts';
 import { isSetAside, isShown } from './alarm-standing.ts';
 import type { Batch } from './batch.ts';
+import { heardIn } from './chronicle.ts';
+import { sampleMark } from './sample-mark.ts';
 import { points } from './spoken.ts';
 import { limitsInForce } from './stages/limits.ts';
 import { stageClocks } from './stages/stage-watch.ts';
@@ -27,7 +29,8 @@ export const statusOf = (watched: Watched, state: WatchState, now: number): Stat
     stage: watched.batch?.stage ?? null,
     latest: latest(state, now),
     fermentation:
-      watched.batch === null || state.chronicle.rows.every((row) => row[2] === null)
+      watched.batch === null ||
+      (readsNoGravity(state) && sampleMark(watched.batch) === null)
         ? null
         : fermentation(watched.batch, state),
     pressure: pressure(watched, state),
@@ -38,6 +41,9 @@ export const statusOf = (watched: Watched, state: WatchState, now: number): Stat
     cautions: [...new Set(alarms.flatMap(({ caution }) => caution ?? []))],
   };
 };
+
+const readsNoGravity = ({ chronicle: { rows } }: WatchState): boolean =>
+  rows.every((row) => heardIn(row, 'gravity') === null);
 
 const latest = (state: WatchState, now: number): Status['latest'] => {
   const found: Partial<Record<Channel, LatestReading>> = {};
@@ -54,7 +60,8 @@ const latest = (state: WatchState, now: number): Status['latest'] => {
   return found;
 };
 
-const fermentation = (batch: Batch, { fermentation: memory }: WatchState): FermentationStatus => {
+const fermentation = (batch: Batch, state: WatchState): FermentationStatus => {
+  const { fermentation: memory } = state;
   const present = memory.present?.gravity ?? null;
   const extract = present === null ? null : extractFromGravity(present);
   const stands =
@@ -71,7 +78,7 @@ const fermentation = (batch: Batch, { fermentation: memory }: WatchState): Ferme
     alcoholByVolumePercent: stands?.ok ? stands.value.alcoholByVolumePercent : null,
     terminalGravity: fit === null ? believedTerminal(batch) : terminalGravity(fit),
     finishAt: fit === null || memory.phase === 'stalled' ? null : finishAt(fit),
-    basis: basis(batch, memory),
+    basis: basis(batch, memory, readsNoGravity(state)),
   };
 };
 
@@ -100,7 +107,7 @@ const believedTerminal = (batch: Batch): Estimate | null => {
   return { value: at(0), low: at(-bandErrors), high: at(bandErrors) };
 };
 
-const basis = (batch: Batch, memory: WatchState['fermentation']): string => {
+const basis = (batch: Batch, memory: WatchState['fermentation'], byHand: boolean): string => {
   if (memory.fit === null) {
     const why = memory.fitFault ?? 'Too few readings so far.';
     return believedTerminal(batch) === null
@@ -115,9 +122,11 @@ const basis = (batch: Batch, memory: WatchState['fermentation']): string => {
     fit.usedPrior ? 'what such drinks usually reach' : null,
   ].filter((part) => part !== null);
   return (
-    `Curve (${best.model}, weight ${best.weight.toFixed(2)}) through ${fit.readings} half-hour medians` +
+    `Curve (${best.model}, weight ${best.weight.toFixed(2)}) through ${fit.readings} ${byHand ? (fit.readings === 1 ? 'hand sample' : 'hand samples') : 'half-hour medians'}` +
     `${known.length === 0 ? '' : `, with ${known.join(' and ')}`}. ` +
-    sensorWords(batch, (memory.present?.sensorError ?? 0) / 1000) +
+    (byHand
+      ? 'No sensor reads gravity.'
+      : sensorWords(batch, (memory.present?.sensorError ?? 0) / 1000)) +
     (memory.phase === 'stalled'
       ? ' The curve is what the batch would do if it were not stalled.'
       : '')
