@@ -6,6 +6,7 @@ import type { AlarmKind, AlarmState, AlarmTransition, Priority } from './alarm.t
 
 export const alarmTitles = {
   stall: 'Fermentation has stalled',
+  sluggish: 'Fermentation is sluggish',
   'over-pressure': 'Over-pressure',
   'over-pressure-ahead': 'Over-pressure ahead',
   refermentation: 'Refermentation',
@@ -86,6 +87,8 @@ export const transitionWords = {
 export const alarmBasis: Readonly<Partial<Record<AlarmKind, string>>> = {
   stall:
     'Slope of gravity by a resistant line (Tukey 1977) against the pace that the distance to terminal gravity asks for; the curve is fitted by least squares to half-hour medians. The limits are ours, set by simulated fermentations.',
+  sluggish:
+    'Share of the distance to the expected terminal fermented in a day, by a resistant line through two days (Tukey 1977), against the slowest that is usual for the drink. The limits are ours, set by simulated fermentations.',
   'over-pressure':
     'Measured gauge pressure against the rating that the cellar noted from the nameplate; no formula. The margins are ours.',
   'over-pressure-ahead':

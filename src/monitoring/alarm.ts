@@ -6,6 +6,7 @@ import type { Channel } from '../science/units/channel.ts';
 
 export const alarmKinds = [
   'stall',
+  'sluggish',
   'over-pressure',
   'over-pressure-ahead',
   'refermentation',

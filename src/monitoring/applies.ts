@@ -25,6 +25,7 @@ export const whyNot = (kind: AlarmKind, watched: Watched): string | null => {
         : 'neither the batch nor the vessel names a temperature band';
     case 'stall':
     case 'misreading-sensor':
+    case 'sluggish':
       if (batch === null) return 'no batch is in the vessel';
       return batch.stage === 'fermentation' ? null : `the batch is at the stage ${batch.stage}`;
     case 'silent-sensor':

@@ -90,17 +90,15 @@ export const fermentationSigns = (
   const offset = begun !== null && measured !== null ? begun - measured : 0;
   const belief = terminalBelief(batch, measured ?? original);
   const level =
-    trends[0]?.trend.level ?? (byHand ? (course.points.at(-1) ?? 0) : median(course.points.slice(-5)));
+    trends[0]?.trend.level ??
+    (byHand ? (course.points.at(-1) ?? 0) : median(course.points.slice(-5)));
   const distance = belief === null ? 0 : level - belief.points - offset;
   // Close to the end the distance is too uncertain to divide by.
   const peakPace =
     distance < paceDistance ? memory.peakPace : Math.max(memory.peakPace, rate / distance);
   const offsetSd = byHand
     ? course.scatter
-    : Math.hypot(
-        begun !== null && measured !== null ? 1 : 1.5,
-        (driftSdPerDay * hour) / 24,
-      );
+    : Math.hypot(begun !== null && measured !== null ? 1 : 1.5, (driftSdPerDay * hour) / 24);
   return {
     memory: {
       ...memory,

@@ -12,6 +12,7 @@ import type { Finding } from './finding.ts';
 import { judgeStall } from './judge-stall.ts';
 import { sampleMark } from './sample-mark.ts';
 import { sampledError } from './sampled-error.ts';
+import { judgeSluggish } from './sluggish.ts';
 import { gravity, points } from './spoken.ts';
 import { pace } from './stall.ts';
 import type { Happening } from './watched.ts';
@@ -79,5 +80,7 @@ export const fermentationStep = (
   if (judged !== null) {
     findings.push(judgeStall(batch, signs, judged, phase, memory.outlook, now));
   }
+  const sluggish = judgeSluggish(batch, signs, phase, now);
+  if (sluggish !== null) findings.push(sluggish);
   return { memory, findings, happenings };
 };

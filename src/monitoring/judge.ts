@@ -101,8 +101,7 @@ export const judge = (
   if (written.closed && watched.batch !== null && watched.batch.stage === 'fermentation') {
 =======
   const { batch } = watched;
-  const sampledAnew =
-    batch !== null && sampleMark(batch) !== (state.fermentation.sampled ?? null);
+  const sampledAnew = batch !== null && sampleMark(batch) !== (state.fermentation.sampled ?? null);
   if ((written.closed || sampledAnew) && batch?.stage === 'fermentation') {
     const banded = bandInForce(watched) !== null;
 >>>>>>> 2b711a3 (Take a stop after a lively fall for what it is, not for a moved sensor)

@@ -9,6 +9,7 @@ import type { AlarmKind } from './alarm.ts';
 
 const latching = {
   stall: false,
+  sluggish: false,
   'over-pressure': true,
   'over-pressure-ahead': false,
   refermentation: false,

@@ -29,8 +29,7 @@ export const statusOf = (watched: Watched, state: WatchState, now: number): Stat
     stage: watched.batch?.stage ?? null,
     latest: latest(state, now),
     fermentation:
-      watched.batch === null ||
-      (readsNoGravity(state) && sampleMark(watched.batch) === null)
+      watched.batch === null || (readsNoGravity(state) && sampleMark(watched.batch) === null)
         ? null
         : fermentation(watched.batch, state),
     pressure: pressure(watched, state),
