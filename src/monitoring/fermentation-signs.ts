@@ -56,9 +56,9 @@ const paceDistance = 7;
 /** Points a day by which a float's reading drifts, as a standard deviation. Assumption, from the sample's labels. */
 const driftSdPerDay = 0.09;
 
-/** Rows before anything is said; samples need fewer, since each is believed. Chosen by us. */
+/** Rows before anything is said; one a day and samples need fewer, since each is believed. Chosen by us. */
 const leastRows = 4;
-const leastSamples = 3;
+const leastSparseRows = 3;
 
 /** Within this long after pitching the readings stand for the original gravity. Chosen by us. */
 const originalHours = 8;
@@ -73,7 +73,10 @@ export const fermentationSigns = (
     ? handCourse(batch)
     : gravityCourse(rows, batch.startedAt, memory.shifts, memory.frozen);
   const hour = course.hours.at(-1);
-  if (hour === undefined || course.hours.length < (byHand ? leastSamples : leastRows)) {
+  if (
+    hour === undefined ||
+    course.hours.length < (isSparse(course) ? leastSparseRows : leastRows)
+  ) {
     return { signs: null, memory: { ...memory, shifts: course.shifts } };
   }
   const trends = windowsHours.flatMap((window) => {
@@ -130,6 +133,10 @@ export const fermentationSigns = (
 /** Hours between readings beyond which they count as sparse, such as one a day. Chosen by us. */
 const sparseHours = 8;
 
+const isSparse = ({ by, hours }: Pick<GravityCourse, 'by' | 'hours'>): boolean =>
+  by === 'hand' ||
+  (hours.length > 1 && ((hours.at(-1) ?? 0) - (hours[0] ?? 0)) / (hours.length - 1) > sparseHours);
+
 /** Scatter believed of readings that are too few to show it: half a point. Assumption. */
 const sparseScatter = 0.5;
 
@@ -143,8 +150,7 @@ const trendOver = (course: GravityCourse, hour: number, window: number): Trend |
   const hours = course.hours.slice(from);
   const points = course.points.slice(from);
   const span = hour - (hours[0] ?? hour);
-  const sparse =
-    course.by === 'hand' || (hours.length > 1 && span / (hours.length - 1) > sparseHours);
+  const sparse = isSparse({ by: course.by, hours });
   if (span < (sparse ? sparselySpannedShare : spannedShare) * window) return null;
   if (sparse && hours.length === 2) return between(hours, points);
   if (hours.length < (sparse ? 3 : 6)) return null;

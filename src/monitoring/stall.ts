@@ -37,8 +37,9 @@ type StopTest = {
 };
 
 export type StallSettings = {
-  /** The temperature explains a stop. */
-  readonly explained: StopTest;
+  /** The drink has grown cold, or is hot: that explains a stop. */
+  readonly cold: StopTest;
+  readonly hot: StopTest;
   readonly plain: StopTest;
   /** Much is left and nothing explains a stop: it may be a pause between sugars. */
   readonly early: StopTest;
@@ -51,6 +52,9 @@ export type StallSettings = {
   readonly beginHours: number;
   /** Gas above this share of its peak is a fermentation at work. */
   readonly gasAtWork: number;
+  /** Gas below this share of its peak confirms a stop, which then needs this share of the usual window. */
+  readonly gasQuiet: number;
+  readonly quietWindow: number;
   /** Degrees below the usual temperature, and degrees, that explain a stop. */
   readonly coldBy: number;
   readonly hotAbove: number;
@@ -64,14 +68,23 @@ export type StallSettings = {
  * smaller distance or a shorter window alarms sooner and more often in vain.
  */
 export const stallSettings: StallSettings = {
-  explained: {
-    share: 0.18,
+  cold: {
+    share: 0.45,
     excluded: 1,
     errors: 0.5,
     still: 0.08,
     beliefErrors: 0.4,
     leastDistance: 1.5,
     shortest: 8,
+  },
+  hot: {
+    share: 0.14,
+    excluded: 1,
+    errors: 1.2,
+    still: 0.08,
+    beliefErrors: 0.4,
+    leastDistance: 1.5,
+    shortest: 12,
   },
   plain: {
     share: 0.12,
@@ -96,6 +109,8 @@ export const stallSettings: StallSettings = {
   begun: 4,
   beginHours: 84,
   gasAtWork: 0.085,
+  gasQuiet: 0.03,
+  quietWindow: 0.75,
   coldBy: 4,
   hotAbove: 30.5,
   drift: 0.005,
@@ -120,7 +135,7 @@ export const pace = (
   const share = signs.fallen / Math.max(1, signs.original - terminal.points);
   const test =
     cause === 'cold' || cause === 'hot'
-      ? settings.explained
+      ? settings[cause]
       : share < settings.earlyShare
         ? settings.early
         : settings.plain;
@@ -140,15 +155,19 @@ export const pace = (
   const overdue = !begun && signs.hour >= settings.beginHours;
   // Before anything has happened the gas has no peak to be a share of.
   const atWork = begun && signs.gasShare !== null && signs.gasShare > settings.gasAtWork;
+  const quiet = begun && signs.gasShare !== null && signs.gasShare < settings.gasQuiet;
+  const shortest = quiet ? settings.quietWindow * test.shortest : test.shortest;
   for (const { window, trend } of signs.trends) {
     const fall = -trend.slope;
     const still = fall + test.errors * trend.slopeError < leastMovement;
-    if (overdue && window >= test.shortest && still) return said('stopped', window, trend);
+    if (overdue && window >= shortest && still) return said('stopped', window, trend);
     const moves = Math.max(2 * test.share * healthy, leastMovement);
     if (fall - 2 * trend.slopeError > moves) return said('moving', window, trend);
     // Gravity never rises by itself: a rise that is sure says that the sensor is not to be believed here.
     const rises = -fall - 2.5 * trend.slopeError > leastMovement;
-    if (!begun || window < test.shortest || rises || atWork || sureDistance < test.leastDistance)
+    // Two readings a day apart decide only where the cold explains a stop.
+    const few = trend.count < 3 && cause !== 'cold';
+    if (!begun || few || window < shortest || rises || atWork || sureDistance < test.leastDistance)
       continue;
     if (fall - 2 * trend.slopeError > test.still) continue;
     const seen = Math.max(0, fall) - settings.drift;
