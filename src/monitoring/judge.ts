@@ -97,31 +97,21 @@ export const judge = (
   const { rows } = state.chronicle;
   const written = chronicle(state.chronicle, points, now);
   state = { ...state, chronicle: written.chronicle };
-<<<<<<< HEAD
-  if (written.closed && watched.batch !== null && watched.batch.stage === 'fermentation') {
-=======
   const { batch } = watched;
   const sampledAnew = batch !== null && sampleMark(batch) !== (state.fermentation.sampled ?? null);
   if ((written.closed || sampledAnew) && batch?.stage === 'fermentation') {
-    const banded = bandInForce(watched) !== null;
->>>>>>> 2b711a3 (Take a stop after a lively fall for what it is, not for a moved sensor)
     const frozen = frozenSpan(state.sameness.gravity);
     const memory =
       frozen === null
         ? state.fermentation
         : { ...state.fermentation, frozen: joined(state.fermentation.frozen, frozen) };
-<<<<<<< HEAD
-    const step = fermentationStep(watched.batch, state.chronicle, memory, now);
+    const step = fermentationStep(batch, state.chronicle, memory, now);
     for (const shift of step.memory.shifts) {
       if (!memory.shifts.some(([at]) => at === shift[0])) happenings.push(movedSensor(shift, now));
     }
-=======
-    const step = fermentationStep(batch, state.chronicle, memory, banded, now);
->>>>>>> 2b711a3 (Take a stop after a lively fall for what it is, not for a moved sensor)
     state = { ...state, fermentation: step.memory };
     happenings.push(...step.happenings);
     for (const finding of step.findings) heed(finding);
-    const { batch } = watched;
     const chronicled = state.chronicle.rows;
     if (bandInForce(watched) === null) {
       heed(judgeTemperatureFall(batch, chronicled, step.memory, now));

@@ -47,9 +47,11 @@ export type StallSettings = {
   readonly earlyShare: number;
   /** A healthy fall is at least this share of the distance per hour, however slow the batch has been. */
   readonly leastPace: number;
-  /** Points that must have fallen before anything can stop, and hours after which they are missed. */
+  /** Points that must have fallen before anything can stop. */
   readonly begun: number;
+  /** Hours after which a fall is missed: any at all, and one of `begun` where half of it is seen. */
   readonly beginHours: number;
+  readonly begunHours: number;
   /** Gas above this share of its peak is a fermentation at work. */
   readonly gasAtWork: number;
   /** Gas below this share of its peak confirms a stop, which then needs this share of the usual window. */
@@ -65,7 +67,9 @@ export type StallSettings = {
 /**
  * Chosen by us: searched for on four sets of 240 simulated fermentations (src/host/simulated), for few
  * false alarms first and early ones second, then rounded and looked at on two further sets. A greater share, a
- * smaller distance or a shorter window alarms sooner and more often in vain.
+ * smaller distance or a shorter window alarms sooner and more often in vain. Heat slows yeast for a day before it
+ * kills, so a hot stop needs surer signs than a cold one, where much slower than healthy already is a stop. Quiet gas
+ * lets a window be a quarter shorter; half of it takes a pause for a stop.
  */
 export const stallSettings: StallSettings = {
   cold: {
@@ -108,6 +112,7 @@ export const stallSettings: StallSettings = {
   leastPace: 0.009,
   begun: 4,
   beginHours: 84,
+  begunHours: 132,
   gasAtWork: 0.085,
   gasQuiet: 0.03,
   quietWindow: 0.75,
@@ -152,7 +157,8 @@ export const pace = (
     cause,
   });
   if (signs.course.unsettled) return said('unsure');
-  const overdue = !begun && signs.hour >= settings.beginHours;
+  const beginning = signs.fallen >= settings.begun / 2;
+  const overdue = !begun && signs.hour >= (beginning ? settings.begunHours : settings.beginHours);
   // Before anything has happened the gas has no peak to be a share of.
   const atWork = begun && signs.gasShare !== null && signs.gasShare > settings.gasAtWork;
   const quiet = begun && signs.gasShare !== null && signs.gasShare < settings.gasQuiet;
