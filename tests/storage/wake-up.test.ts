@@ -31,3 +31,12 @@ test('a timer set for an earlier moment is left alone, and a later one is moved 
     expect(await storage.getAlarm()).toBe((soon - 60) * 1000);
     await storage.deleteAlarm();
   }));
+
+test('a timer that was due long ago and never came is set again', () =>
+  runInDurableObject(cellarStub(testEnv, 'never-founded'), async (_instance, { storage }) => {
+    const before = Date.now();
+    await storage.setAlarm(before - 60_000);
+    await setWakeUp(storage, realTime, before / 1000 + 60);
+    expect(await storage.getAlarm()).toBeGreaterThanOrEqual(before);
+    await storage.deleteAlarm();
+  }));
