@@ -193,7 +193,7 @@ export const toProblem = (fault: Fault): ProblemDetails => {
       const taken = stored + repeated + corrected + thinned;
       return {
         ...why,
-        detail: `${detail}; of the readings before it ${taken} were taken, ${stored} of them were new and are stored; sent again, nothing is stored twice`,
+        detail: `${detail}; of the readings before it ${taken} were taken, ${stored} of them were new and are stored; sent again, a reading with a time of its own is not stored twice`,
         extensions: { ...why.extensions, ...fault.counts },
       };
     }

@@ -107,7 +107,7 @@ describe('a history', () => {
     const problem = await answer.json<Report>();
     expect(problem).toMatchObject({ stored: 12_345, repeated: 0, corrected: 0 });
     expect(problem.detail).toMatch(
-      /^line 12347, column 2, .*12345 of them were new and are stored; sent again, nothing is stored twice$/,
+      /^line 12347, column 2, .*12345 of them were new and are stored; sent again, a reading with a time of its own is not stored twice$/,
     );
     const mended = await filled(cellar, broken.replace('E-04', ''));
     expect(mended).toMatchObject({ rows: 15_000, stored: 2654, repeated: 12_345 });
