@@ -63,6 +63,8 @@ export default defineConfig({
                 OPERATOR_SECRET: 'operator-secret-of-the-tests-0123456789',
                 COOKIE_SECRET: 'cookie-secret-of-the-tests-0123456789ab',
                 ALLOW_PRIVATE_RECEIVERS: 'yes',
+                FUZZ_REQUESTS: process.env.FUZZ_REQUESTS ?? '2000',
+                FUZZ_SEED: process.env.FUZZ_SEED ?? '20261125',
               },
               serviceBindings: { CLOCK: drivenClock },
               outboundService: receivers,

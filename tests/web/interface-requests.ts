@@ -54,6 +54,29 @@ const documented = ({ path, method }: Operation): Documented | undefined =>
 export const documentedStatuses = (operation: Operation): readonly string[] =>
   Object.keys(documented(operation)?.responses ?? {});
 
+/** The schema of a body as the document has it; null where it has none. */
+export const bodySchemaOf = (
+  { path, method }: Operation,
+  media: string,
+): Readonly<Record<string, unknown>> | null => {
+  const operation = interfaceDocument().paths[path]?.[method] as
+    | { readonly requestBody?: { readonly content: Record<string, { schema?: object }> } }
+    | undefined;
+  const schema = operation?.requestBody?.content[media]?.schema;
+  return schema === undefined ? null : { ...schema };
+};
+
+const validators = new Map<string, Validator>();
+
+const validatorOf = (schema: object): Validator => {
+  const name = JSON.stringify(schema);
+  const made =
+    validators.get(name) ??
+    new Validator({ ...schema, components: interfaceDocument().components }, '2020-12', false);
+  validators.set(name, made);
+  return made;
+};
+
 /** What is wrong with an answer by the document; empty where nothing is. Takes the answer's body. */
 export const faultsOf = async (
   operation: Operation,
@@ -70,11 +93,6 @@ export const faultsOf = async (
   if (entry === undefined) return [`media type ${media} is not documented for ${status}`];
   const { schema } = entry[1];
   if (schema === undefined) return [];
-  const validator = new Validator(
-    { ...schema, components: interfaceDocument().components } as object,
-    '2020-12',
-    false,
-  );
-  const { valid, errors } = validator.validate(JSON.parse(text));
+  const { valid, errors } = validatorOf(schema).validate(JSON.parse(text));
   return valid ? [] : errors.map(({ instanceLocation, error }) => `${instanceLocation}: ${error}`);
 };
