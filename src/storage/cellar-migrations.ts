@@ -1,5 +1,5 @@
 import { documentTable } from './document-table.ts';
-import { journalTable } from './journal-table.ts';
+import { journalGuards, journalTable } from './journal-table.ts';
 import type { Migration } from './migrations.ts';
 import { type Message, rankOf, topicOf } from './news.ts';
 
@@ -102,4 +102,5 @@ export const cellarMigrations: readonly Migration[] = [
       'ALTER TABLE receiver ADD COLUMN last_beat REAL',
     ],
   },
+  { version: 8, statements: journalGuards },
 ];

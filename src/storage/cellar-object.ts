@@ -32,7 +32,8 @@ import { FailedTries } from './failed-tries.ts';
 import { countForFlood, floodBy, floodDue } from './flood-document.ts';
 import { type Health, probeHealth, probeWoke } from './health-probe.ts';
 import { setHeartbeat } from './heartbeat-table.ts';
-import { type JournalEntry, putJournal, recentJournal } from './journal-table.ts';
+import type { JournalEntry, JournalRow } from './journal-entry.ts';
+import { journalAfter, lastEntryOf, putJournal, recentJournal } from './journal-table.ts';
 import { fewestKeepDays, mostKeepDays, usualKeepDays } from './keep-days.ts';
 import {
   grantOfKey,
@@ -94,6 +95,9 @@ const formerSecretSeconds = 86_400;
 /** Pieces of news that a page of the history holds. Chosen by us: about half a megabyte. */
 const newsPerPage = 200;
 
+/** Chosen by us: 24 entries a day at most, whatever strangers do. */
+const triesEntrySeconds = 3600;
+
 /** What a keeper says of a batch's hold. */
 export type LegalHold = {
   readonly held: boolean;
@@ -105,6 +109,9 @@ export class CellarObject extends DurableObject<Env> {
   readonly #sql: SqlStorage;
   readonly #postman: Postman;
   readonly #tries = new FailedTries();
+  /** Since the last entry of the journal that counts them; lost where the object ends before the next. */
+  #refusedTries = 0;
+  #triesEnteredAt: number | null = null;
 
   constructor(ctx: DurableObjectState, env: Env) {
     super(ctx, env);
@@ -140,8 +147,9 @@ export class CellarObject extends DurableObject<Env> {
     return admission === null ? this.refuseTry(address, now) : { kind: 'admitted', admission };
   }
 
-  /** Counts a try with something that cannot be a key of this cellar. Writes nothing. */
+  /** Counts a try with something that cannot be a key of this cellar. */
   async refuseTry(address: string, now: number): Promise<RefusedTry> {
+    this.#enterRefusedTries(now);
     return { kind: 'refused', retryAfterSeconds: this.#tries.count(address, now) };
   }
 
@@ -311,9 +319,14 @@ export class CellarObject extends DurableObject<Env> {
     if (this.#cellar() !== null) putJournal(this.#sql, entry);
   }
 
-  /** Newest first. */
-  async journal(limit: number): Promise<readonly JournalEntry[]> {
-    return recentJournal(this.#sql, limit);
+  /** Newest first; those before a place where one is given. */
+  async journal(limit: number, before: number | null): Promise<readonly JournalRow[]> {
+    return recentJournal(this.#sql, limit, before);
+  }
+
+  /** Oldest first, those after a place. */
+  async journalAfter(after: number, limit: number): Promise<readonly JournalRow[]> {
+    return journalAfter(this.#sql, after, limit);
   }
 
   /** What one vessel must know before it thins its readings. */
@@ -514,6 +527,20 @@ export class CellarObject extends DurableObject<Env> {
       .exec<{ body: string }>('SELECT body FROM vessel WHERE vessel = ?', vessel)
       .toArray()[0];
     return row === undefined ? vessel : (JSON.parse(row.body) as Vessel).title;
+  }
+
+  /** The count alone, an hour's at most in one entry: a stranger must not be able to fill the journal. */
+  #enterRefusedTries(now: number): void {
+    const cellar = this.#cellar();
+    if (cellar === null) return;
+    this.#refusedTries += 1;
+    this.#triesEnteredAt ??= lastEntryOf(this.#sql, 'tries-refused') ?? Number.NEGATIVE_INFINITY;
+    if (now - this.#triesEnteredAt < triesEntrySeconds) return;
+    const facts = { count: this.#refusedTries };
+    const about = cellar.cellar;
+    putJournal(this.#sql, { at: now, by: '', act: 'tries-refused', about, note: null, facts });
+    this.#triesEnteredAt = now;
+    this.#refusedTries = 0;
   }
 
   #admit(find: () => Grant | null): Admission | null {

@@ -11,6 +11,7 @@ import { callerAddress } from './caller-address.ts';
 import { cellarOfKey } from './cellar-key.ts';
 import { type Fault, Refusal } from './fault.ts';
 import type { HttpContext } from './http-context.ts';
+import { journal } from './journal.ts';
 import { hashOf } from './secret.ts';
 
 /**
@@ -91,7 +92,7 @@ export const admission: MiddlewareHandler<HttpContext, '/:cellar/*'> = async (co
     return demandAdmission(await askCellar(context.env, cellar, await hashOf(key), address, later));
   });
   context.set('now', now);
-  await next();
+  await journal(context, next);
 };
 
 /** Passes only the roles named. */

@@ -7,6 +7,7 @@ import { answerAlarm } from './answer-alarm.ts';
 import { figuresQuery } from './contract.ts';
 import { Refusal } from './fault.ts';
 import type { HttpContext } from './http-context.ts';
+import { noteAct } from './journal.ts';
 import { parse, readJson } from './parse.ts';
 
 /** Entries of the history that one answer holds. */
@@ -37,12 +38,9 @@ export const alarms = new Hono<HttpContext>()
       if (kind === null) throw new Refusal({ kind: 'path-unknown', path: context.req.path });
       const by = context.get('admission').grant.title;
       const body = await readJson(context.req.raw);
-      await answerAlarm(
-        context.env,
-        { cellar, vessel },
-        actFromBody(kind, { alarm, by }, body),
-        context.get('now'),
-      );
+      const asked = actFromBody(kind, { alarm, by }, body);
+      await answerAlarm(context.env, { cellar, vessel }, asked, context.get('now'));
+      noteAct(context, { note: asked.note });
       return context.body(null, 204);
     },
   );

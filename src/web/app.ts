@@ -14,6 +14,7 @@ import { health } from './health.ts';
 import { history } from './history.ts';
 import type { HttpContext } from './http-context.ts';
 import { interfaceRoutes } from './interface/routes.ts';
+import { journalRoutes } from './journal-routes.ts';
 import { keys } from './keys.ts';
 import { pageProblem, pages } from './page-routes.tsx';
 import { hintsOf, problemResponse, toProblem } from './problem.ts';
@@ -86,6 +87,10 @@ export const app = new Hono<HttpContext>()
       permissionsPolicy: { camera: [], microphone: [], geolocation: [] },
     }),
   )
+  .use('/v1/cellars/*', async (context, next) => {
+    await next();
+    if (!context.res.headers.has('cache-control')) context.header('cache-control', 'no-store');
+  })
   .route('/healthz', health)
   .get('/assets/:name', (context) => {
     const { name } = context.req.param();
@@ -102,6 +107,7 @@ export const app = new Hono<HttpContext>()
   .route('/v1/cellars', history)
   .route('/v1/cellars', retention)
   .route('/v1/cellars', archives)
+  .route('/v1/cellars', journalRoutes)
   .route('/v1/cellars', samples)
   .route('/v1/cellars', alarms)
   .route('/v1/cellars', receivers)

@@ -4,6 +4,7 @@ import { cellarStub, vesselStub } from '../storage/env.ts';
 import { admission, only } from './admission.ts';
 import { batchBody, deedBody, ownLimitsBody, stageBody } from './contract.ts';
 import type { HttpContext } from './http-context.ts';
+import { described, noteAct } from './journal.ts';
 import { parseBody } from './parse.ts';
 import {
   changeStage,
@@ -32,6 +33,7 @@ export const batches = new Hono<HttpContext>()
       context.get('admission').grant.title,
       context.get('now'),
     );
+    noteAct(context, { about: batch.batch, facts: described(body) });
     return context.json(batch, 201, {
       location: `/v1/cellars/${cellar}/batches/${batch.batch}`,
     });

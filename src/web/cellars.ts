@@ -8,6 +8,7 @@ import { newKey } from './cellar-key.ts';
 import { cellarBody, keeperKeyBody } from './contract.ts';
 import { Refusal } from './fault.ts';
 import type { HttpContext } from './http-context.ts';
+import { described, journal, noteAct } from './journal.ts';
 import { parseBody } from './parse.ts';
 import { sameSecret } from './secret.ts';
 
@@ -24,7 +25,7 @@ const operator: MiddlewareHandler<HttpContext> = async (context, next) => {
     throw new Refusal(refusalOf(await operatorDoor(context.env).refuseTry(address, now)));
   }
   context.set('now', now);
-  await next();
+  await journal(context, next);
 };
 
 export const cellars = new Hono<HttpContext>()
@@ -55,5 +56,6 @@ export const cellars = new Hono<HttpContext>()
       context.get('now'),
     );
     if (!added) throw new Refusal({ kind: 'not-found', what: 'cellar', name: cellar });
+    noteAct(context, { about: id, facts: described({ title, role: 'keeper' }) });
     return context.json({ cellar, keyId: id, key }, 201);
   });

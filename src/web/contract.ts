@@ -266,3 +266,19 @@ export const retentionBody = z.strictObject({
 
 /** Under legal hold a batch keeps each of its readings, whatever their age. */
 export const legalHoldBody = z.strictObject({ held: z.boolean(), note });
+
+/** A page of the journal: the newest entries, or those before one of them. */
+export const journalQuery = z.strictObject({
+  limit: z.coerce
+    .number('must be a number of entries')
+    .int('must be a whole number')
+    .min(1, 'must be at least 1')
+    .max(500, 'must be at most 500')
+    .default(500),
+  before: z.coerce
+    .number('must be the id of an entry')
+    .int('must be a whole number')
+    .min(1, 'must be at least 1')
+    .nullable()
+    .default(null),
+});

@@ -1,7 +1,7 @@
 /** A vessel's history over HTTP: what a logger has kept, filled in after the event. */
 import { Hono } from 'hono';
 import { cellarStub } from '../storage/env.ts';
-import type { JournalEntry } from '../storage/journal-table.ts';
+import type { JournalEntry } from '../storage/journal-entry.ts';
 import { admission, only } from './admission.ts';
 import { requireMediaType } from './body.ts';
 import { csvMediaType } from './csv-pack.ts';

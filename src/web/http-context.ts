@@ -1,5 +1,6 @@
 import type { Admission } from '../storage/cellar-object.ts';
 import type { Env } from '../storage/env.ts';
+import type { Noted } from './journal.ts';
 import type { Visit } from './pages/layout.tsx';
 
 /** What handlers find on the context: bindings, and who is asking once a middleware has let them in. */
@@ -11,6 +12,10 @@ export type HttpContext = {
     renew: () => Promise<Admission>;
     /** Who looks at a page; set for signed-in pages only. */
     visit: Visit;
+    /** Set once the journal has seen the request: two doors may stand before one address. */
+    entered: boolean | undefined;
+    /** What a handler adds to the entry of the journal for what it has done. */
+    noted: Noted | undefined;
     /** Unix seconds of cellar time, read once per request. */
     now: number;
   };

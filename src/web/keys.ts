@@ -4,6 +4,7 @@ import { cellarStub } from '../storage/env.ts';
 import { admission, only } from './admission.ts';
 import { keyBody } from './contract.ts';
 import type { HttpContext } from './http-context.ts';
+import { described, noteAct } from './journal.ts';
 import { makeKey, revokeKey } from './make-key.ts';
 import { parseBody } from './parse.ts';
 
@@ -16,6 +17,7 @@ export const keys = new Hono<HttpContext>()
   .post('/:cellar/keys', only('keeper'), async (context) => {
     const body = await parseBody(keyBody, context.req.raw);
     const made = await makeKey(context.env, context.req.param('cellar'), body, context.get('now'));
+    noteAct(context, { about: made.keyId, facts: described(body) });
     return context.json(made, 201);
   })
   .delete('/:cellar/keys/:key', only('keeper'), async (context) => {

@@ -3,6 +3,7 @@
  * page's own scripts read it. Pure data and pure functions of their arguments: no I/O, no clock.
  * Longer than 250 lines because a translator or an editor of the wording wants one file, not twelve.
  */
+
 import type { Drink, Stage } from '../monitoring/batch.ts';
 import type { Duty } from '../monitoring/duty.ts';
 import type { DutyHours, Weekday } from '../monitoring/duty-hours.ts';
@@ -13,6 +14,7 @@ import type { FermentationStatus } from '../monitoring/status.ts';
 import type { VesselKind } from '../monitoring/vessel.ts';
 import type { Channel } from '../science/units/channel.ts';
 import type { Role } from '../storage/access.ts';
+import type { JournalEntry } from '../storage/journal-entry.ts';
 
 const smallNumbers = [
   'no',
@@ -228,6 +230,49 @@ export const houseWords = {
   advice:
     'Gyleward advises. It is no relief valve and no gas detector. The nameplate, the relief device, a certified gas monitor, local codes and licensed practice decide.',
 } as const;
+
+export const journalWords = {
+  title: 'Journal',
+  lead: 'What people did here, the latest first. It is only ever added to. A program reads it as JSON or as a CSV file, under the interface for programs.',
+  back: 'Back to the set-up',
+  none: 'Nobody has done anything yet.',
+  when: 'When',
+  what: 'What',
+  who: 'Who',
+  nobody: 'nobody',
+  older: 'Older entries',
+  fact: (name: string): string => `${name}:`,
+} as const;
+
+export const journalActWords: Readonly<Record<JournalEntry['act'], string>> = {
+  'vessel-made': 'Vessel made',
+  'vessel-described': 'Vessel described anew',
+  'batch-started': 'Batch started',
+  'stage-changed': 'Batch moved on',
+  'limits-set': 'Limits set',
+  'deed-recorded': 'Deed written down',
+  'batch-ended': 'Batch ended',
+  'sample-taken': 'Sample taken',
+  'alarm-acknowledged': 'Alarm acknowledged',
+  'alarm-reset': 'Alarm reset',
+  'alarm-shelved': 'Alarm shelved',
+  'alarm-unshelved': 'Alarm taken off the shelf',
+  'alarm-removed-from-service': 'Alarm taken out of service',
+  'alarm-returned-to-service': 'Alarm put back into service',
+  'key-made': 'Key made',
+  'key-revoked': 'Key revoked',
+  'receiver-added': 'Receiver added',
+  'receiver-removed': 'Receiver removed',
+  'receiver-tested': 'Receiver tested',
+  'receiver-secret-replaced': 'Signing secret replaced',
+  'dead-letters-sent-again': 'News sent again',
+  'tries-refused': 'Keys refused that open nothing',
+  'kept-days-set': 'Days of full detail set',
+  'legal-hold-set': 'Legal hold set',
+  'legal-hold-lifted': 'Legal hold lifted',
+  'history-filled': 'History filled in',
+  'archive-taken': 'Archive taken',
+};
 
 export const interfaceWords = {
   title: 'Interface for programs',
@@ -521,6 +566,7 @@ export const setUpWords = {
   givenUp: (count: number): string => `${count} given up`,
   lastTry: (outcome: string): string => `last try: ${outcome}`,
   neverTried: 'nothing sent yet',
+  journal: 'Journal: who did what here',
   keeperOnly: 'The keeper of this cellar can change this page.',
   refused: (count: number): string =>
     `${capital(plural(count, 'entry needs', 'entries need'))} another look`,

@@ -18,6 +18,8 @@ import { deedBody, sampleBody, stageBody } from './contract.ts';
 import { Refusal } from './fault.ts';
 import { sampleFromForm } from './form-body.ts';
 import type { HttpContext } from './http-context.ts';
+import { described, noteAct } from './journal.ts';
+import { journalPages } from './journal-pages.tsx';
 import { limits } from './limit-routes.tsx';
 import { signInWords } from './messages.ts';
 import { pageForm } from './page-form.ts';
@@ -191,7 +193,9 @@ export const pages = new Hono<HttpContext>()
     const now = context.get('now');
     const by = context.get('admission').grant.title;
     const body = bodyFromForm(kind, await pageForm(context), now);
-    await answerAlarm(context.env, { cellar, vessel }, actFromBody(kind, { alarm, by }, body), now);
+    const asked = actFromBody(kind, { alarm, by }, body);
+    await answerAlarm(context.env, { cellar, vessel }, asked, now);
+    noteAct(context, { note: asked.note });
     return context.redirect(vesselAddress(cellar, vessel), 303);
   })
   .post('/cellars/:cellar/vessels/:vessel/samples', async (context) => {
@@ -199,7 +203,8 @@ export const pages = new Hono<HttpContext>()
     const { cellar, vessel } = context.req.param();
     const body = parse(sampleBody, sampleFromForm(await pageForm(context)));
     const by = context.get('admission').grant.title;
-    await takeSample(context.env, { cellar, vessel }, body, by, context.get('now'));
+    const taken = await takeSample(context.env, { cellar, vessel }, body, by, context.get('now'));
+    noteAct(context, { note: taken.note, facts: described(taken) });
     return context.redirect(`${vesselAddress(cellar, vessel)}#hand-samples`, 303);
   })
   .post('/cellars/:cellar/batches/:batch/stage', async (context) => {
@@ -224,5 +229,6 @@ export const pages = new Hono<HttpContext>()
     return context.redirect(vesselAddress(cellar, vessel), 303);
   })
   .route('/', limits)
+  .route('/', journalPages)
   .route('/', receiverPages)
   .route('/', setUp);

@@ -8,6 +8,7 @@ import { cellarNow } from '../storage/clock.ts';
 import { cellarStub } from '../storage/env.ts';
 import { Refusal } from './fault.ts';
 import type { HttpContext } from './http-context.ts';
+import { journal } from './journal.ts';
 import type { Visit } from './pages/layout.tsx';
 import { readSession } from './session.ts';
 
@@ -27,7 +28,7 @@ export const pageVisit: MiddlewareHandler<HttpContext, '/cellars/:cellar/*'> = a
     cellar: { cellar: described.cellar, title: described.title },
     role: session.admission.grant.role,
   });
-  await next();
+  await journal(context, next);
 };
 
 /** Who is looking, on a page that is open to all; null where nobody is signed in. */

@@ -4,6 +4,7 @@ import { cellarStub } from '../storage/env.ts';
 import { admission, only } from './admission.ts';
 import { dutyBody, heartbeatBody, receiverBody, resendBody } from './contract.ts';
 import type { HttpContext } from './http-context.ts';
+import { describedReceiver, noteAct } from './journal.ts';
 import {
   addReceiver,
   listDeadLetters,
@@ -37,7 +38,9 @@ export const receivers = new Hono<HttpContext>()
     const body = await parseBody(receiverBody, context.req.raw);
     const { cellar } = context.req.param();
     const by = context.get('admission').grant.title;
-    return context.json(await addReceiver(context.env, cellar, body, by, context.get('now')), 201);
+    const made = await addReceiver(context.env, cellar, body, by, context.get('now'));
+    noteAct(context, { about: made.id, facts: describedReceiver(made) });
+    return context.json(made, 201);
   })
   .delete('/:cellar/receivers/:receiver', only('keeper'), async (context) => {
     await removeReceiver(context.env, actOf(context, context.req.param()), context.get('now'));

@@ -1,4 +1,4 @@
-/** How long readings are kept in full detail, which batches are held, and the journal of who decided. */
+/** How long readings are kept in full detail, and which batches are held. */
 import { Hono } from 'hono';
 import { cellarStub } from '../storage/env.ts';
 import { admission, only } from './admission.ts';
@@ -7,12 +7,8 @@ import { Refusal } from './fault.ts';
 import type { HttpContext } from './http-context.ts';
 import { parseBody } from './parse.ts';
 
-/** Entries of the journal that one answer holds. */
-const journalLimit = 500;
-
 export const retention = new Hono<HttpContext>()
   .use('/:cellar/retention', admission)
-  .use('/:cellar/journal', admission)
   .use('/:cellar/batches/:batch/legal-hold', admission)
   .get('/:cellar/retention', only('viewer', 'operator', 'keeper'), async (context) =>
     context.json({
@@ -37,9 +33,4 @@ export const retention = new Hono<HttpContext>()
     );
     if (!known) throw new Refusal({ kind: 'not-found', what: 'batch', name: batch });
     return context.json({ batch, held });
-  })
-  .get('/:cellar/journal', only('keeper'), async (context) =>
-    context.json({
-      journal: await cellarStub(context.env, context.req.param('cellar')).journal(journalLimit),
-    }),
-  );
+  });

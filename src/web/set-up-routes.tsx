@@ -6,6 +6,7 @@ import { describeVessel } from './describe-vessel.ts';
 import { Refusal } from './fault.ts';
 import { batchFromForm, problemsByField, vesselFromForm } from './form-body.ts';
 import type { HttpContext } from './http-context.ts';
+import { described, describedReceiver, noteAct } from './journal.ts';
 import { makeKey, revokeKey } from './make-key.ts';
 import { addReceiver } from './make-receiver.ts';
 import { pageForm, readForm } from './page-form.ts';
@@ -84,6 +85,7 @@ export const setUp = new Hono<HttpContext>()
     return answerForm(context, 'vessel', 'vessel', typed, async () => {
       const vessel = parse(vesselBody, vesselFromForm(typed));
       await describeVessel(context.env, cellar, vessel, context.get('now'));
+      noteAct(context, { about: vessel.vessel, facts: described(vessel) });
       return context.redirect(`/cellars/${cellar}/vessels/${vessel.vessel}`, 303);
     });
   })
@@ -100,6 +102,7 @@ export const setUp = new Hono<HttpContext>()
         context.get('admission').grant.title,
         context.get('now'),
       );
+      noteAct(context, { about: body.batch, facts: described(body) });
       return context.redirect(`/cellars/${cellar}/vessels/${body.vessel}`, 303);
     });
   })
@@ -117,6 +120,7 @@ export const setUp = new Hono<HttpContext>()
       });
       const { cellar } = context.req.param();
       const made = await makeKey(context.env, cellar, body, context.get('now'));
+      noteAct(context, { about: made.keyId, facts: described(body) });
       return showSetUp(context, { secret: { kind: 'key', title: body.title, secret: made.key } });
     });
   })
@@ -134,6 +138,7 @@ export const setUp = new Hono<HttpContext>()
       const { cellar } = context.req.param();
       const by = context.get('admission').grant.title;
       const made = await addReceiver(context.env, cellar, body, by, context.get('now'));
+      noteAct(context, { about: made.id, facts: describedReceiver(made) });
       return showSetUp(context, {
         secret: { kind: 'receiver', title: made.title, secret: made.secret },
       });

@@ -7,6 +7,7 @@ import { vesselBody } from './contract.ts';
 import { createVessel, replaceVessel } from './describe-vessel.ts';
 import { Refusal } from './fault.ts';
 import type { HttpContext } from './http-context.ts';
+import { described, noteAct } from './journal.ts';
 import { parseBody } from './parse.ts';
 
 export const vessels = new Hono<HttpContext>()
@@ -21,6 +22,7 @@ export const vessels = new Hono<HttpContext>()
     const vessel = await parseBody(vesselBody, context.req.raw);
     const cellar = context.req.param('cellar');
     await createVessel(context.env, cellar, vessel, context.get('now'));
+    noteAct(context, { about: vessel.vessel, facts: described(vessel) });
     return context.json(vessel, 201, {
       location: `/v1/cellars/${cellar}/vessels/${vessel.vessel}`,
     });

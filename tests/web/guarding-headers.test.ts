@@ -39,7 +39,10 @@ const guards = {
   'cross-origin-resource-policy': 'same-origin',
 } as const;
 
-type Case = readonly [name: string, status: number, path: () => string, init?: () => RequestInit];
+type Case = {
+  readonly path: () => string;
+  readonly init?: () => RequestInit;
+};
 
 const signedIn = (): RequestInit => ({ headers: { cookie } });
 const bearer = (extra: Readonly<Record<string, string>> = {}): Record<string, string> => ({
@@ -48,36 +51,52 @@ const bearer = (extra: Readonly<Record<string, string>> = {}): Record<string, st
 });
 const own = (path: string) => (): string => `/v1/cellars/${keeper.cellar}${path}`;
 
-const cases: readonly Case[] = [
-  ['a page', 200, () => `/cellars/${keeper.cellar}`, signedIn],
-  ['the door', 200, () => '/sign-in'],
-  ['a redirection', 303, () => `/cellars/${keeper.cellar}`],
-  ['a page that is none', 404, () => `/cellars/${keeper.cellar}/nothing`, signedIn],
-  ['an asset that is none', 404, () => '/assets/nothing.js'],
-  ['a form from elsewhere', 403, () => '/sign-out', () => ({ method: 'POST' })],
-  ['the interface document', 200, () => '/v1/openapi.json'],
-  ['health', 200, () => '/healthz'],
-  ['an answer', 200, own('/vessels'), () => ({ headers: bearer() })],
-  ['no key', 401, own('/vessels')],
-  ['no such path', 404, () => '/v1/nothing'],
-  ['no such method', 404, own('/vessels'), () => ({ method: 'PATCH', headers: bearer() })],
-  ['a head', 200, own('/vessels'), () => ({ method: 'HEAD', headers: bearer() })],
-  ['a preflight', 404, own('/vessels'), () => ({ method: 'OPTIONS' })],
+const cases: readonly (readonly [name: string, status: number, asked: Case])[] = [
+  ['a page', 200, { path: () => `/cellars/${keeper.cellar}`, init: signedIn }],
+  ['the door', 200, { path: () => '/sign-in' }],
+  ['a redirection', 303, { path: () => `/cellars/${keeper.cellar}` }],
+  ['a page that is none', 404, { path: () => `/cellars/${keeper.cellar}/nothing`, init: signedIn }],
+  ['an asset that is none', 404, { path: () => '/assets/nothing.js' }],
+  ['a form from elsewhere', 403, { path: () => '/sign-out', init: () => ({ method: 'POST' }) }],
+  ['the interface document', 200, { path: () => '/v1/openapi.json' }],
+  ['health', 200, { path: () => '/healthz' }],
+  ['an answer', 200, { path: own('/vessels'), init: () => ({ headers: bearer() }) }],
+  ['no key', 401, { path: own('/vessels') }],
+  ['no such path', 404, { path: () => '/v1/nothing' }],
+  [
+    'no such method',
+    404,
+    { path: own('/vessels'), init: () => ({ method: 'PATCH', headers: bearer() }) },
+  ],
+  ['a head', 200, { path: own('/vessels'), init: () => ({ method: 'HEAD', headers: bearer() }) }],
+  ['a preflight', 404, { path: own('/vessels'), init: () => ({ method: 'OPTIONS' }) }],
   [
     'a media type',
     415,
-    own('/vessels'),
-    () => ({ method: 'POST', headers: bearer({ 'content-type': 'text/plain' }), body: 'x' }),
+    {
+      path: own('/vessels'),
+      init: () => ({
+        method: 'POST',
+        headers: bearer({ 'content-type': 'text/plain' }),
+        body: 'x',
+      }),
+    },
   ],
   [
     'a refused field',
     422,
-    own('/vessels'),
-    () => ({ method: 'POST', headers: bearer({ 'content-type': 'application/json' }), body: '{}' }),
+    {
+      path: own('/vessels'),
+      init: () => ({
+        method: 'POST',
+        headers: bearer({ 'content-type': 'application/json' }),
+        body: '{}',
+      }),
+    },
   ],
 ];
 
-test.each(cases)('%s (%i) carries them all', async (_, status, path, init) => {
+test.each(cases)('%s (%i) carries them all', async (_, status, { path, init }) => {
   const answer = await ask(path(), init?.() ?? {});
   expect(answer.status).toBe(status);
   for (const [name, value] of Object.entries(guards))

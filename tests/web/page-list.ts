@@ -35,6 +35,7 @@ export const pageRoutes: readonly PageRoute[] = [
   { method: 'get', path: `${cellar}/batches/:batch/limits`, who: workers },
   { method: 'post', path: `${cellar}/batches/:batch/limits`, who: workers },
   { method: 'post', path: `${cellar}/batches`, who: workers },
+  { method: 'get', path: `${cellar}/journal`, who: keepers },
   { method: 'post', path: `${cellar}/vessels`, who: keepers },
   { method: 'post', path: `${cellar}/keys`, who: keepers },
   { method: 'post', path: `${cellar}/keys/:key/revoke`, who: keepers },

@@ -54,6 +54,13 @@ export const setUpPage = ({
       <div class="opening">
         <h1>{setUpWords.title}</h1>
         <p class="lead">{keeper ? setUpWords.lead : setUpWords.keeperOnly}</p>
+        {keeper ? (
+          <p>
+            <a class="far-link" href={`${root}/journal`}>
+              {setUpWords.journal}
+            </a>
+          </p>
+        ) : null}
       </div>
       {secret === undefined ? null : <SecretShown {...secret} />}
       <VesselSection vessels={vessels} root={root} visit={visit} refused={refusedAt('vessel')} />

@@ -1,6 +1,6 @@
 /** What is answered of the records themselves: how long they are kept, and who decided what. Pure data. */
 import * as z from 'zod';
-import { type JournalEntry, journalActs } from '../../../storage/journal-table.ts';
+import { type JournalRow, journalActs } from '../../../storage/journal-entry.ts';
 import type { ArchiveReport } from '../../archive/take-archive.ts';
 import { answerNamed } from '../schema-book.ts';
 
@@ -14,9 +14,10 @@ export const legalHold = answerNamed<{ readonly batch: string; readonly held: bo
   z.strictObject({ batch: z.string(), held: z.boolean() }),
 );
 
-const journalEntry = answerNamed<JournalEntry>()(
+const journalEntry = answerNamed<JournalRow>()(
   'JournalEntry',
   z.strictObject({
+    id: z.number(),
     at: z.number(),
     by: z.string(),
     act: z.enum(journalActs),
@@ -26,7 +27,7 @@ const journalEntry = answerNamed<JournalEntry>()(
   }),
 );
 
-export const journal = answerNamed<{ readonly journal: readonly JournalEntry[] }>()(
+export const journal = answerNamed<{ readonly journal: readonly JournalRow[] }>()(
   'Journal',
   z.strictObject({ journal: z.array(journalEntry).readonly() }),
 );

@@ -2,7 +2,7 @@
 import * as z from 'zod';
 import { senmlMediaType } from '../../../wire/senml-write.ts';
 import { archiveMediaType, readingsQuery } from '../../archive/routes.ts';
-import { legalHoldBody, retentionBody } from '../../contract.ts';
+import { journalQuery, legalHoldBody, retentionBody } from '../../contract.ts';
 import { archiveReport, journal, keptDays, legalHold } from '../answers/record-answers.ts';
 import { answers, keepers, type Operation, readers, sends } from '../operation.ts';
 import { bodyNamed } from '../schema-book.ts';
@@ -57,9 +57,22 @@ export const recordOperations: readonly Operation[] = [
     method: 'get',
     path: '/v1/cellars/{cellar}/journal',
     title: 'The journal',
-    words: 'What was done to the records, with who and when, the latest 500 entries.',
+    words:
+      'What people did, with who and when: at most 500 entries, and those before one of them with its id.',
     who: keepers,
+    query: journalQuery,
     answer: answers(200, 'The entries, the latest first.', journal),
+    refusals: [422],
+  },
+  {
+    id: 'export-journal',
+    group: 'Records',
+    method: 'get',
+    path: '/v1/cellars/{cellar}/journal.csv',
+    title: 'The whole journal as CSV',
+    words: 'The oldest entry first, so that a later file begins with an earlier one.',
+    who: keepers,
+    answer: { status: 200, words: 'The file.', media: { 'text/csv': null } },
   },
   {
     id: 'export-readings',
