@@ -19,6 +19,7 @@ export const journalActs = [
   'key-revoked',
   'receiver-added',
   'receiver-removed',
+  'receiver-duty-set',
   'receiver-tested',
   'receiver-secret-replaced',
   'dead-letters-sent-again',

@@ -112,6 +112,9 @@ export const app = new Hono<HttpContext>()
   .route('/v1/cellars', alarms)
   .route('/v1/cellars', receivers)
   .route('/v1/cellars', keys)
+  .all('/v1/*', (context) => {
+    throw new Refusal({ kind: 'path-unknown', path: context.req.path });
+  })
   .route('/', pages)
   .notFound((context) => answerProblem(context, { kind: 'path-unknown', path: context.req.path }))
   .onError((error, context) => answerProblem(context, faultOf(error, context.req)));

@@ -59,6 +59,7 @@ const acts: readonly ActPattern[] = [
   of('receiver-added', '/receivers'),
   of('receiver-removed', `/receivers/${part}`, { methods: ['DELETE'] }),
   of('receiver-removed', `/receivers/${part}/delete`),
+  of('receiver-duty-set', `/receivers/${part}/duty`, { methods: ['PUT', 'POST'] }),
   of('receiver-tested', `/receivers/${part}/test`),
   of('receiver-secret-replaced', `/receivers/${part}/secret`),
   of('dead-letters-sent-again', `/receivers/${part}/dead-letters/resend`),

@@ -4,7 +4,7 @@ import { cellarStub } from '../storage/env.ts';
 import { admission, only } from './admission.ts';
 import { dutyBody, heartbeatBody, receiverBody, resendBody } from './contract.ts';
 import type { HttpContext } from './http-context.ts';
-import { describedReceiver, noteAct } from './journal.ts';
+import { described, describedReceiver, noteAct } from './journal.ts';
 import {
   addReceiver,
   listDeadLetters,
@@ -49,6 +49,7 @@ export const receivers = new Hono<HttpContext>()
   .put('/:cellar/receivers/:receiver/duty', only('keeper'), async (context) => {
     const duty = await parseBody(dutyBody, context.req.raw);
     await setDuty(context.env, actOf(context, context.req.param()), duty, context.get('now'));
+    noteAct(context, { facts: described(duty) });
     return context.body(null, 204);
   })
   .put('/:cellar/receivers/:receiver/heartbeat', only('keeper'), async (context) => {

@@ -69,7 +69,7 @@ const cases: readonly (readonly [name: string, status: number, asked: Case])[] =
     { path: own('/vessels'), init: () => ({ method: 'PATCH', headers: bearer() }) },
   ],
   ['a head', 200, { path: own('/vessels'), init: () => ({ method: 'HEAD', headers: bearer() }) }],
-  ['a preflight', 404, { path: own('/vessels'), init: () => ({ method: 'OPTIONS' }) }],
+  ['a preflight', 401, { path: own('/vessels'), init: () => ({ method: 'OPTIONS' }) }],
   [
     'a media type',
     415,

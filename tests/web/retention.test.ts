@@ -75,8 +75,9 @@ describe('the journal', () => {
     await setClock(beginning + 7 * day);
     for (const held of [true, true, false]) await hold(wren, held);
     const { journal } = await (await cellar.get('/journal')).json<{
-      journal: readonly unknown[];
+      journal: readonly { readonly id: number; readonly act: string }[];
     }>();
+    const ofRecords = ['legal-hold-lifted', 'legal-hold-set', 'kept-days-set', 'history-filled'];
     const told = {
       about: 'haymaker-12',
       by: 'Wren of the office',
@@ -84,7 +85,9 @@ describe('the journal', () => {
       note: 'complaint 14',
       facts: {},
     };
-    expect(journal).toEqual([
+    expect(
+      journal.filter(({ act }) => ofRecords.includes(act)).map(({ id: _, ...entry }) => entry),
+    ).toEqual([
       { act: 'legal-hold-lifted', ...told },
       { act: 'legal-hold-set', ...told },
       {
@@ -132,10 +135,11 @@ describe('what is refused', () => {
     ],
   ])('%s', async (_name, path, body, status, words) => {
     const cellar = await cellarWithAle();
+    const before = await (await cellar.get('/journal')).json();
     const answer = await put(cellar, path, body);
     expect(answer.status).toBe(status);
     expect((await problemOf(answer)).detail).toMatch(words);
-    expect(await (await cellar.get('/journal')).json()).toEqual({ journal: [] });
+    expect(await (await cellar.get('/journal')).json()).toEqual(before);
   });
 
   test('whoever is no keeper', async () => {
