@@ -20,6 +20,7 @@ export const journalActs = [
   'receiver-added',
   'receiver-removed',
   'receiver-duty-set',
+  'receiver-heartbeat-set',
   'receiver-tested',
   'receiver-secret-replaced',
   'dead-letters-sent-again',
@@ -37,7 +38,7 @@ export type JournalEntry = {
   /** Title of the key with which it was done. */
   readonly by: string;
   readonly act: (typeof journalActs)[number];
-  /** The vessel, batch or cellar that it was done to. */
+  /** The vessel, batch, key, receiver or cellar that it was done to. */
   readonly about: string;
   readonly note: string | null;
   /** Figures of the act, such as how many readings came of it. */

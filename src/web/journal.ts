@@ -37,7 +37,10 @@ const of = (
 const alarmAct = (act: JournalEntry['act'], name: string): ActPattern =>
   of(act, `/vessels/${part}/alarms/${part}/${name}`);
 
-/** An address that is missing here and changes something fails `tests/web/journal.test.ts`. */
+/**
+ * What is done to receivers and to the records is entered where it is done. An address that changes something and is
+ * neither here nor there fails `tests/web/journal.test.ts`.
+ */
 const acts: readonly ActPattern[] = [
   of('vessel-made', '/vessels'),
   of('vessel-described', `/vessels/${part}`, { methods: ['PUT'], changes: 'vessel' }),
@@ -56,13 +59,6 @@ const acts: readonly ActPattern[] = [
   of('key-made', '/(?:keys|keeper-keys)'),
   of('key-revoked', `/keys/${part}`, { methods: ['DELETE'] }),
   of('key-revoked', `/keys/${part}/revoke`),
-  of('receiver-added', '/receivers'),
-  of('receiver-removed', `/receivers/${part}`, { methods: ['DELETE'] }),
-  of('receiver-removed', `/receivers/${part}/delete`),
-  of('receiver-duty-set', `/receivers/${part}/duty`, { methods: ['PUT', 'POST'] }),
-  of('receiver-tested', `/receivers/${part}/test`),
-  of('receiver-secret-replaced', `/receivers/${part}/secret`),
-  of('dead-letters-sent-again', `/receivers/${part}/dead-letters/resend`),
 ];
 
 type Found = { readonly pattern: ActPattern; readonly about: readonly string[] };
@@ -123,15 +119,6 @@ export const noteAct = (context: Context<HttpContext>, noted: Noted): void =>
 
 /** What somebody described, in short. */
 export const described = (value: unknown): Facts => ({ after: short(value) });
-
-/** Of a receiver its host alone: the rest of an address may be as good as a password. */
-export const describedReceiver = ({
-  title,
-  url,
-}: {
-  readonly title: string;
-  readonly url: string;
-}): Facts => described({ title, host: URL.parse(url)?.host ?? null });
 
 /** Where a key is not what lets a person in. */
 const host = 'operator secret';

@@ -6,7 +6,7 @@ import type * as z from 'zod';
 import type { Duty } from '../monitoring/duty.ts';
 import type { DeadLetter } from '../storage/dead-letters.ts';
 import { cellarStub, type Env } from '../storage/env.ts';
-import type { JournalEntry } from '../storage/journal-table.ts';
+import type { JournalEntry } from '../storage/journal-entry.ts';
 import { log } from '../storage/log.ts';
 import { receiverAddressFault } from '../wire/receiver-address.ts';
 import { webhookSecretFaultInWords, webhookSecretOf } from '../wire/webhook-secret.ts';

@@ -264,6 +264,7 @@ export const journalActWords: Readonly<Record<JournalEntry['act'], string>> = {
   'receiver-added': 'Receiver added',
   'receiver-removed': 'Receiver removed',
   'receiver-duty-set': 'Duty of a receiver set',
+  'receiver-heartbeat-set': 'Heartbeat of a receiver set',
   'receiver-tested': 'Receiver tested',
   'receiver-secret-replaced': 'Signing secret replaced',
   'dead-letters-sent-again': 'News sent again',

@@ -4,7 +4,6 @@ import { cellarStub } from '../storage/env.ts';
 import { admission, only } from './admission.ts';
 import { dutyBody, heartbeatBody, receiverBody, resendBody } from './contract.ts';
 import type { HttpContext } from './http-context.ts';
-import { described, describedReceiver, noteAct } from './journal.ts';
 import {
   addReceiver,
   listDeadLetters,
@@ -39,7 +38,6 @@ export const receivers = new Hono<HttpContext>()
     const { cellar } = context.req.param();
     const by = context.get('admission').grant.title;
     const made = await addReceiver(context.env, cellar, body, by, context.get('now'));
-    noteAct(context, { about: made.id, facts: describedReceiver(made) });
     return context.json(made, 201);
   })
   .delete('/:cellar/receivers/:receiver', only('keeper'), async (context) => {
@@ -49,7 +47,6 @@ export const receivers = new Hono<HttpContext>()
   .put('/:cellar/receivers/:receiver/duty', only('keeper'), async (context) => {
     const duty = await parseBody(dutyBody, context.req.raw);
     await setDuty(context.env, actOf(context, context.req.param()), duty, context.get('now'));
-    noteAct(context, { facts: described(duty) });
     return context.body(null, 204);
   })
   .put('/:cellar/receivers/:receiver/heartbeat', only('keeper'), async (context) => {

@@ -6,7 +6,7 @@ import { describeVessel } from './describe-vessel.ts';
 import { Refusal } from './fault.ts';
 import { batchFromForm, problemsByField, vesselFromForm } from './form-body.ts';
 import type { HttpContext } from './http-context.ts';
-import { described, describedReceiver, noteAct } from './journal.ts';
+import { described, noteAct } from './journal.ts';
 import { makeKey, revokeKey } from './make-key.ts';
 import { addReceiver } from './make-receiver.ts';
 import { pageForm, readForm } from './page-form.ts';
@@ -138,7 +138,6 @@ export const setUp = new Hono<HttpContext>()
       const { cellar } = context.req.param();
       const by = context.get('admission').grant.title;
       const made = await addReceiver(context.env, cellar, body, by, context.get('now'));
-      noteAct(context, { about: made.id, facts: describedReceiver(made) });
       return showSetUp(context, {
         secret: { kind: 'receiver', title: made.title, secret: made.secret },
       });

@@ -15,7 +15,7 @@ import {
   setClock,
   testEnv,
 } from './cellar-fixture.ts';
-import { documentedStatuses, exampleRequest, pathOf } from './interface-requests.ts';
+import { askInside, documentedStatuses, exampleRequest, pathOf } from './interface-requests.ts';
 import { browserOf } from './page-browser.ts';
 import { type PageRoute, pageRoutes } from './page-list.ts';
 
@@ -80,7 +80,7 @@ const send = async (
   at = cellar.cellar,
 ): Promise<{ readonly status: number; readonly body: string }> => {
   const values = { cellar: at, vessel: 'never-made', batch: 'never-made' };
-  const answer = await ask(pathOf(operation, values), asking(operation, key));
+  const answer = await askInside(pathOf(operation, values), asking(operation, key), now);
   return { status: answer.status, body: await answer.text() };
 };
 
@@ -177,16 +177,20 @@ describe('a page', () => {
     at?: string,
     from = origin,
   ): Promise<Response> =>
-    ask(addressOf(route, at), {
-      method: route.method.toUpperCase(),
-      headers: {
-        ...(cookie === null ? {} : { cookie }),
-        ...(route.method === 'get'
-          ? {}
-          : { origin: from, 'content-type': 'application/x-www-form-urlencoded' }),
+    askInside(
+      addressOf(route, at),
+      {
+        method: route.method.toUpperCase(),
+        headers: {
+          ...(cookie === null ? {} : { cookie }),
+          ...(route.method === 'get'
+            ? {}
+            : { origin: from, 'content-type': 'application/x-www-form-urlencoded' }),
+        },
+        ...(route.method === 'get' ? {} : { body: '' }),
       },
-      ...(route.method === 'get' ? {} : { body: '' }),
-    });
+      now,
+    );
 
   test.each(['viewer', 'operator', 'keeper'] as const)(
     'opens to a %s as far as the role goes',

@@ -9,13 +9,12 @@ import { runInDurableObject } from 'cloudflare:test';
 import { env } from 'cloudflare:workers';
 import { expect, test } from 'vitest';
 import { cellarStub, vesselStub } from '../../src/storage/env.ts';
-import { app } from '../../src/web/app.ts';
 import type { Operation } from '../../src/web/interface/operation.ts';
 import { operations } from '../../src/web/interface/operations.ts';
 import { parameters } from '../../src/web/interface/parameters.ts';
 import { beginning, cellarWithAle, setClock, testEnv } from './cellar-fixture.ts';
 import { allowed, garbage, htmlMark, nastyTexts, nastyValue } from './fuzz-values.ts';
-import { bodySchemaOf, exampleRequest, faultsOf } from './interface-requests.ts';
+import { askInside, bodySchemaOf, exampleRequest, faultsOf } from './interface-requests.ts';
 import { browserOf } from './page-browser.ts';
 import { pageRoutes } from './page-list.ts';
 import { type Random, randomFrom } from './random.ts';
@@ -184,13 +183,6 @@ const shotAtPage = (random: Random, place: Place): Shot => {
   };
 };
 
-/** Asks the worker without leaving the isolate, the clock included: a hop for each request would be most of the work. */
-const shoot = async ({ path, init }: Shot): Promise<Response> =>
-  app.fetch(new Request(`http://cellar.test${path}`, { redirect: 'manual', ...init }), {
-    ...testEnv,
-    CLOCK: { fetch: async () => new Response(String(seconds)) } as unknown as Fetcher,
-  });
-
 /** Signing out would close the fuzzer's own session, and a page of it would be the door from there on. */
 const isFarewell = ({ path }: Shot): boolean => path.startsWith('/sign-out');
 
@@ -253,7 +245,7 @@ test(
       }
       const shot = random.chance(0.75) ? shotAtOperation(random, place) : shotAtPage(random, place);
       if (isFarewell(shot)) continue;
-      const answer = await shoot(shot);
+      const answer = await askInside(shot.path, shot.init, seconds);
       const wrong = await wrongWith(shot, answer);
       const told = { seed, sent, shot, status: answer.status };
       expect(wrong, JSON.stringify(told).slice(0, 1500)).toEqual([]);

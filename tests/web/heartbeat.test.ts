@@ -94,7 +94,7 @@ describe('a heartbeat', () => {
     expect(await (await browser.get(page)).text()).toMatch(
       /<option value="60" selected="">Every hour/,
     );
-    const journal = await cellarStub(testEnv, cellar.cellar).journal(10);
+    const journal = await cellarStub(testEnv, cellar.cellar).journal(2, null);
     expect(journal.map(({ act, by, about }) => [act, by, about])).toEqual([
       ['receiver-heartbeat-set', 'First keeper', id],
       ['receiver-added', 'First keeper', id],

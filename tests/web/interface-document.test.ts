@@ -3,6 +3,7 @@
  * way round, and every example is run, its answer held against the schema that the document gives for it.
  */
 import { beforeAll, describe, expect, test } from 'vitest';
+import { cellarStub } from '../../src/storage/env.ts';
 import { app } from '../../src/web/app.ts';
 import { interfaceDocument } from '../../src/web/interface/document.ts';
 import type { Operation } from '../../src/web/interface/operation.ts';
@@ -101,6 +102,15 @@ describe('the examples', () => {
     expect(answer.status).toBe(200);
   };
 
+  const entries = async (): Promise<number> => {
+    const list = cellarStub(testEnv, 'skerrow-yard');
+    return (await list.describe()) === null ? 0 : (await list.journal(1000, null)).length;
+  };
+
+  /** What a person does: neither a look, nor a reading, nor a sum; before a cellar stands it has no journal. */
+  const isAct = ({ id, method, group }: Operation): boolean =>
+    method !== 'get' && group !== 'Calculations' && !['send-readings', 'found-cellar'].includes(id);
+
   const before: Readonly<Record<string, () => Promise<void>>> = {
     'acknowledge-alarm': async () => {
       await setClock(beginning + 60);
@@ -136,6 +146,7 @@ describe('the examples', () => {
     '%s',
     async (_, { operation, media }) => {
       await before[operation.id]?.();
+      const entered = await entries();
       const answer = await ask(
         pathOf(operation, values, media),
         exampleRequest(operation, as(operation), media),
@@ -145,6 +156,7 @@ describe('the examples', () => {
         status: operation.answer.status,
       });
       expect(await faultsOf(operation, copy.clone())).toEqual([]);
+      expect((await entries()) - entered, 'entries of the journal').toBe(isAct(operation) ? 1 : 0);
       if (!/[/+]json\b/.test(copy.headers.get('content-type') ?? '')) return;
       const body = await copy.json<Record<string, unknown>>();
       if (operation.id === 'found-cellar') keeper = String(body.key);
