@@ -35,7 +35,7 @@ export const startBenchHost = async (folder: string): Promise<BenchHost> => {
     clock: null,
     readingsPerMinute,
     onLog: (line) => {
-      if (line.includes('unexpected-error')) console.error(line);
+      if (/unexpected-error|storage-fault|runtime-(dead|revived)/.test(line)) console.error(line);
     },
   });
   const runtime = childrenOf(process.pid).find((child) => !before.has(child)) ?? null;

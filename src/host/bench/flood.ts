@@ -13,9 +13,12 @@ export type Flood = {
   readonly seconds: number;
   /** Milliseconds of each request, shortest first. */
   readonly took: readonly number[];
+  /** Kept connections that were found closed; the request was sent again, as any client does. */
+  readonly resets: number;
 };
 
-const shoot = (origin: URL, agent: Agent, { path, headers, body }: Shot): Promise<void> =>
+/** False where a kept connection turned out to be closed. */
+const shoot = (origin: URL, agent: Agent, { path, headers, body }: Shot): Promise<boolean> =>
   new Promise((settle, refuse) => {
     const asked = request(
       { agent, host: origin.hostname, port: origin.port, path, method: 'POST', headers },
@@ -26,13 +29,16 @@ const shoot = (origin: URL, agent: Agent, { path, headers, body }: Shot): Promis
           text += part;
         });
         answer.on('end', () => {
-          if (answer.statusCode === 200) settle();
+          if (answer.statusCode === 200) settle(true);
           else refuse(new Error(`${path} was answered ${answer.statusCode}: ${text}`));
         });
         answer.on('error', refuse);
       },
     );
-    asked.on('error', refuse);
+    asked.on('error', (error) => {
+      if (asked.reusedSocket && 'code' in error && error.code === 'ECONNRESET') settle(false);
+      else refuse(error);
+    });
     asked.end(body);
   });
 
@@ -45,12 +51,14 @@ export const flood = async (
   const origin = new URL(url);
   const agent = new Agent({ keepAlive: true, maxSockets: connections });
   const took: number[] = [];
+  let resets = 0;
   const since = performance.now();
   const until = since + milliseconds;
   const line = async (): Promise<void> => {
     while (performance.now() < until) {
       const begin = performance.now();
-      await shoot(origin, agent, next());
+      const shot = next();
+      while (!(await shoot(origin, agent, shot))) resets += 1;
       took.push(performance.now() - begin);
     }
   };
@@ -60,7 +68,8 @@ export const flood = async (
     agent.destroy();
   }
   const seconds = (performance.now() - since) / 1000;
-  return { requests: took.length, seconds, took: took.sort((one, other) => one - other) };
+  took.sort((one, other) => one - other);
+  return { requests: took.length, seconds, took, resets };
 };
 
 /** Several floods as one. */
@@ -68,6 +77,7 @@ export const joined = (floods: readonly Flood[]): Flood => ({
   requests: floods.reduce((sum, { requests }) => sum + requests, 0),
   seconds: floods.reduce((sum, { seconds }) => sum + seconds, 0),
   took: floods.flatMap(({ took }) => took).sort((one, other) => one - other),
+  resets: floods.reduce((sum, { resets }) => sum + resets, 0),
 });
 
 export const milliseconds = ({ took }: Pick<Flood, 'took'>, share: number): string =>

@@ -28,7 +28,7 @@ export const soak = async (host: BenchHost, minutes: number): Promise<readonly s
   const last = mean(samples.slice(2 * third).map(({ runtime }) => runtime));
   const shown = samples.filter((_, index) => index % 4 === 3 || index === samples.length - 1);
   return [
-    `Soak: ${minutes} minutes, ${vessels} vessels, packs of ${readingsAPack} on ${connections} connection: ${all.requests} packs, ${((all.requests * readingsAPack) / all.seconds).toFixed(0)} readings/s, p50 ${milliseconds(all, 0.5)}, p99 ${milliseconds(all, 0.99)}`,
+    `Soak: ${minutes} minutes, ${vessels} vessels, packs of ${readingsAPack} on ${connections} connection: ${all.requests} packs, ${((all.requests * readingsAPack) / all.seconds).toFixed(0)} readings/s, p50 ${milliseconds(all, 0.5)}, p99 ${milliseconds(all, 0.99)}, ${all.resets} connections found closed`,
     '    minute   runtime MB   host and load MB',
     ...shown.map(
       ({ minute, runtime, own }) =>
