@@ -90,7 +90,9 @@ const words = (
       (signs.gasShare === null
         ? ''
         : ` Gas is at ${Math.round(100 * Math.max(0, signs.gasShare))} % of its peak.`) +
-      (window > 48 ? ' Readings are sparse, so this took longer to tell.' : ''),
+      (signs.course.by === 'sensor' && window > 48
+        ? ' Readings are sparse, so this took longer to tell.'
+        : ''),
     likelyCauses:
       cause === 'cold'
         ? ['the drink has become too cold for the yeast, which settles out', ...generalCauses]
@@ -98,7 +100,9 @@ const words = (
           ? ['heat and alcohol together have harmed the yeast', ...generalCauses]
           : generalCauses,
     checkFirst: [
-      'take a sample by hand: if it has fallen, the sensor is at fault and not the yeast',
+      signs.course.by === 'hand'
+        ? 'take another sample, well mixed and free of gas, to be sure of the stop'
+        : 'take a sample by hand: if it has fallen, the sensor is at fault and not the yeast',
       cause === 'hot'
         ? 'cool slowly into the band of the yeast'
         : 'bring the temperature slowly into the band of the yeast, and rouse it',

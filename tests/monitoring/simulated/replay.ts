@@ -4,7 +4,11 @@ import type { Verdict } from '../../../src/monitoring/verdict.ts';
 import { beginWatch, judge, nextDue } from '../../../src/monitoring/watch.ts';
 import type { Point, Watched } from '../../../src/monitoring/watched.ts';
 
-export type Raised = { readonly kind: AlarmKind; readonly at: number };
+export type Raised = {
+  readonly kind: AlarmKind;
+  readonly at: number;
+  readonly evidence: string;
+};
 
 /** Each pack arrived together; the clock is the latest time seen so far. */
 export const replayed = (
@@ -22,7 +26,7 @@ export const replayed = (
     state = verdict.state;
     onVerdict?.(verdict);
     for (const { transition, at, alarm } of verdict.changes) {
-      if (transition === 'raised') raised.push({ kind: alarm.kind, at });
+      if (transition === 'raised') raised.push({ kind: alarm.kind, at, evidence: alarm.evidence });
     }
   };
   const runTo = (until: number): void => {
