@@ -11,7 +11,12 @@ const drivenClock = async (request: Request): Promise<Response> => {
   return new Response(String(clockSeconds));
 };
 
-type Received = { readonly headers: Record<string, string>; readonly body: string };
+type Received = {
+  readonly headers: Record<string, string>;
+  readonly body: string;
+  /** The same as base64, for bodies that are no text. */
+  readonly base64: string;
+};
 
 /**
  * Stands in for every receiver. PUT /NAME sets the statuses that it answers in turn (then 204);
@@ -28,7 +33,12 @@ const receivers = async (request: Request): Promise<Response> => {
     scripts.set(pathname, (await request.json()) as number[]);
     return new Response(null, { status: 204 });
   }
-  arrived.push({ headers: Object.fromEntries(request.headers), body: await request.text() });
+  const bytes = Buffer.from(await request.arrayBuffer());
+  arrived.push({
+    headers: Object.fromEntries(request.headers),
+    body: bytes.toString('utf8'),
+    base64: bytes.toString('base64'),
+  });
   return new Response(null, { status: scripts.get(pathname)?.shift() ?? 204 });
 };
 
@@ -65,6 +75,7 @@ export default defineConfig({
                 ALLOW_PRIVATE_RECEIVERS: 'yes',
                 FUZZ_REQUESTS: process.env.FUZZ_REQUESTS ?? '2000',
                 FUZZ_SEED: process.env.FUZZ_SEED ?? '20261125',
+                PUBLIC_URL: 'https://cellar.example/',
               },
               serviceBindings: { CLOCK: drivenClock },
               outboundService: receivers,

@@ -19,7 +19,14 @@ const clientStamp = join(outFolder, 'client-stamp.json');
 const workerStamp = join(outFolder, 'worker-stamp.json');
 
 /** The names by which pages ask for an asset; fonts are found by the sheet itself. */
-const entries = ['page.css', 'live.ts', 'chart.ts', 'mark.svg'] as const;
+const entries = [
+  'page.css',
+  'live.ts',
+  'chart.ts',
+  'push.ts',
+  'push-worker.ts',
+  'mark.svg',
+] as const;
 
 /** Browsers of the last two and a half years or so; chosen by us. Older ones get the page without scripts. */
 const browsers = ['chrome120', 'firefox121', 'safari17'];

@@ -26,6 +26,8 @@ export type HostSettings = {
   readonly cookieSecret: string;
   /** Lets receivers live on private and loopback addresses. */
   readonly allowPrivateReceivers: boolean;
+  /** Where people reach the pages; messages carry links where it is set. */
+  readonly publicUrl?: string | null | undefined;
   /** Unix seconds of cellar time; null leaves the worker on real time. */
   readonly clock: (() => number) | null;
   /** Whether leaps of that clock are part of the story, as in the demo, or happen to the machine. */
@@ -119,6 +121,7 @@ export const startHost = async (settings: HostSettings): Promise<RunningHost> =>
       OPERATOR_SECRET: settings.operatorSecret,
       COOKIE_SECRET: settings.cookieSecret,
       ...(settings.allowPrivateReceivers ? { ALLOW_PRIVATE_RECEIVERS: 'yes' } : {}),
+      ...(settings.publicUrl == null ? {} : { PUBLIC_URL: settings.publicUrl }),
       ...(settings.clockLeaps === 'unforeseen' ? { CLOCK_LEAPS: 'unforeseen' } : {}),
       ...(settings.readingsPerMinute === undefined
         ? {}

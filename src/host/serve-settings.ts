@@ -13,6 +13,10 @@ const shape = z.object({
     .regex(/^[a-z0-9][a-z0-9-]{0,62}$/)
     .default('cellar'),
   ALLOW_PRIVATE_RECEIVERS: z.enum(['yes', 'no']).default('no'),
+  PUBLIC_URL: z
+    .url({ protocol: /^https?$/ })
+    .nullable()
+    .default(null),
 });
 
 export type ServeSettings = {
@@ -23,6 +27,8 @@ export type ServeSettings = {
   /** Name of the cellar to make where it does not exist. */
   readonly cellar: string;
   readonly allowPrivateReceivers: boolean;
+  /** Where people reach the pages; null leaves links out of messages. */
+  readonly publicUrl: string | null;
   /** Make and print one more keeper key: the way out for whoever lost the first. */
   readonly anotherKeeperKey: boolean;
 };
@@ -33,6 +39,7 @@ const rules: Readonly<Record<keyof z.infer<typeof shape>, string>> = {
   PORT: 'give a whole number from 0 (any free port) to 65535',
   CELLAR: 'give 1 to 63 lower-case letters, digits and hyphens',
   ALLOW_PRIVATE_RECEIVERS: 'give yes or no',
+  PUBLIC_URL: 'give a whole address such as https://cellar.example',
 };
 
 /** The fault is a sentence for the terminal. */
@@ -48,13 +55,14 @@ export const serveSettings = (
     const field = read.error.issues[0]?.path[0] as keyof typeof rules;
     return fail(`${field}=${environment[field]} will not do; ${rules[field]}`);
   }
-  const { STATE, HOST, PORT, CELLAR, ALLOW_PRIVATE_RECEIVERS } = read.data;
+  const { STATE, HOST, PORT, CELLAR, ALLOW_PRIVATE_RECEIVERS, PUBLIC_URL } = read.data;
   return ok({
     state: STATE,
     host: HOST,
     port: PORT,
     cellar: CELLAR,
     allowPrivateReceivers: ALLOW_PRIVATE_RECEIVERS === 'yes',
+    publicUrl: PUBLIC_URL,
     anotherKeeperKey: args.includes(anotherKeeperKey),
   });
 };

@@ -1,7 +1,7 @@
 /**
  * `npm start`: runs Gyleward for one cellar on this machine, with its state in a folder.
  * Environment: STATE (folder, .state), HOST (127.0.0.1), PORT (8787), CELLAR (name of the cellar made at
- * the first run, "cellar"), ALLOW_PRIVATE_RECEIVERS (no). Argument: --another-keeper-key.
+ * the first run, "cellar"), ALLOW_PRIVATE_RECEIVERS (no), PUBLIC_URL (none). Argument: --another-keeper-key.
  * The worker's log, one JSON object a line, goes to standard error.
  */
 import { anotherKeeperKey, foundCellar } from './found-cellar.ts';
@@ -31,6 +31,7 @@ const host = await startHost({
   port: settings.port,
   ...state.secrets,
   allowPrivateReceivers: settings.allowPrivateReceivers,
+  publicUrl: settings.publicUrl,
   clock: null,
   onLog: (line) => console.error(line),
 }).catch((error: unknown) => giveUp(`the worker does not start: ${String(error)}`));

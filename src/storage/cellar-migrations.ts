@@ -103,4 +103,14 @@ export const cellarMigrations: readonly Migration[] = [
     ],
   },
   { version: 8, statements: journalGuards },
+  {
+    version: 9,
+    statements: [
+      `ALTER TABLE receiver ADD COLUMN kind TEXT NOT NULL DEFAULT 'webhook'`,
+      'ALTER TABLE receiver ADD COLUMN details TEXT',
+      `CREATE TABLE acknowledge_link (
+         hash TEXT PRIMARY KEY, receiver TEXT NOT NULL, vessel TEXT NOT NULL, alarm TEXT NOT NULL,
+         occurrence INTEGER NOT NULL, expires_at REAL NOT NULL, used_at REAL) STRICT, WITHOUT ROWID`,
+    ],
+  },
 ];

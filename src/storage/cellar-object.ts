@@ -12,6 +12,7 @@ import type { FloodChange } from '../monitoring/flood.ts';
 import type { Status } from '../monitoring/status.ts';
 import type { Vessel } from '../monitoring/vessel.ts';
 import type { Grant, KeyListing } from './access.ts';
+import { linkedAlarm, useLink } from './acknowledge-link.ts';
 import {
   type HistoryEntry,
   recentHistory,
@@ -48,6 +49,7 @@ import {
 import { hasTables, migrate } from './migrations.ts';
 import type { CellarNews, News, OwnNews, UnansweredNews, VesselNews } from './news.ts';
 import { Postman } from './postman.ts';
+import { pushKey } from './push-keys.ts';
 import {
   dutiesOf,
   listReceivers,
@@ -55,10 +57,15 @@ import {
   type Receiver,
   type ReceiverListing,
   removeReceiver,
+  renewSubscription,
   replaceSecret,
+  subscribedAt,
+  subscriptionCount,
+  type Way,
   writeDuty,
 } from './receiver-table.ts';
 import type { RetentionRule } from './retention.ts';
+import type { PushDetails } from './route.ts';
 import { sameJson } from './same-json.ts';
 import { tellsAtOnce } from './tells-at-once.ts';
 import { earliest, setWakeUp } from './wake-up.ts';
@@ -97,6 +104,17 @@ const newsPerPage = 200;
 
 /** Chosen by us: 24 entries a day at most, whatever strangers do. */
 const triesEntrySeconds = 3600;
+
+/** Browsers told by push in one cellar. Chosen by us: more than it has people. */
+const mostSubscriptions = 50;
+
+/** An alarm that whoever holds a link may acknowledge. */
+export type AlarmBehindLink = {
+  readonly alarm: StandingAlarm;
+  readonly vesselTitle: string;
+  /** Title of the receiver that got the link. */
+  readonly receiver: string;
+};
 
 /** What a keeper says of a batch's hold. */
 export type LegalHold = {
@@ -366,8 +384,46 @@ export class CellarObject extends DurableObject<Env> {
     return alarmFigures(told.changes, standingAlarms(this.#sql), { from: told.from, to: now });
   }
 
-  async addReceiver(receiver: Receiver, secret: string, now: number): Promise<void> {
-    putReceiver(this.#sql, receiver, secret, now);
+  async addReceiver(receiver: Receiver, way: Way, now: number): Promise<void> {
+    putReceiver(this.#sql, receiver, way, now);
+  }
+
+  /** The public key that a browser subscribes with; made at first demand, null where there is no cellar. */
+  async pushKey(): Promise<string | null> {
+    return this.#cellar() === null ? null : pushKey(this.#sql);
+  }
+
+  /** A browser wants to be told; false where as many are told already as may be. */
+  async subscribe(receiver: Receiver, details: PushDetails, now: number): Promise<boolean> {
+    const known = subscribedAt(this.#sql, receiver.url);
+    if (known !== null) renewSubscription(this.#sql, known, receiver.title, details);
+    else if (subscriptionCount(this.#sql) >= mostSubscriptions) return false;
+    else putReceiver(this.#sql, receiver, { kind: 'push', details }, now);
+    return true;
+  }
+
+  /** A browser wants to be told no longer; gives back which receiver it was, null where it was none. */
+  async unsubscribe(url: string): Promise<string | null> {
+    const known = subscribedAt(this.#sql, url);
+    if (known !== null) await this.removeReceiver(known);
+    return known;
+  }
+
+  /** The alarm that a link acknowledges, as it stands; null where the link leads nowhere any more. */
+  async alarmBehindLink(token: string, now: number): Promise<AlarmBehindLink | null> {
+    if (this.#cellar() === null) return null;
+    const linked = await linkedAlarm(this.#sql, token, now);
+    const alarm = standingAlarms(this.#sql).find(
+      (one) => one.vessel === linked?.vessel && one.alarm === linked.alarm,
+    );
+    return linked === null || alarm?.occurrence !== linked.occurrence
+      ? null
+      : { alarm, vesselTitle: this.#vesselTitle(linked.vessel), receiver: linked.receiver };
+  }
+
+  /** Uses a link up; true for the one who does it first. */
+  async useLink(token: string, now: number): Promise<boolean> {
+    return this.#cellar() !== null && (await useLink(this.#sql, token, now));
   }
 
   async receivers(now: number): Promise<readonly ReceiverListing[]> {

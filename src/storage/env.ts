@@ -11,6 +11,8 @@ export type Env = {
   readonly COOKIE_SECRET: string;
   /** "yes" lets receivers live on private and loopback addresses, over plain HTTP. */
   readonly ALLOW_PRIVATE_RECEIVERS?: string;
+  /** Where people reach these pages, such as https://cellar.example; messages carry links where it is set. */
+  readonly PUBLIC_URL?: string;
   /** Readings that a key may send to a vessel per minute; a default stands in `reading-budget.ts`. */
   readonly READINGS_PER_MINUTE?: string;
   /** Answers the present Unix seconds as text; bound by the demo and the tests only. */

@@ -40,7 +40,7 @@ const about = (message: Message): Readonly<Record<string, string | null>> => {
 };
 
 /** The JSON text that is sent and signed. */
-export const messageEnvelope = (message: Message): string => {
+export const messageEnvelope = (message: Message, link: string | null): string => {
   const event = cloudEventOf({
     id: message.id,
     source: `/v1/cellars/${message.cellar}${isOfVessel(message) ? `/vessels/${message.vessel}` : ''}`,
@@ -51,7 +51,8 @@ export const messageEnvelope = (message: Message): string => {
       cellar: message.cellar,
       ...about(message),
       ...message.body,
-      text: plainText(messageText(message)),
+      text: plainText(messageText(message, link)),
+      ...(link === null ? {} : { acknowledge: link }),
     },
   });
   if (!event.ok) throw new Error(cloudEventFaultInWords(event.fault));

@@ -5,7 +5,7 @@ import { restoredChange } from '../monitoring/restored-alarm.ts';
 import { unansweredText } from '../monitoring/unanswered-text.ts';
 import { isOfVessel, type Message } from './news.ts';
 
-export const messageText = (message: Message): NewsText => {
+const wordsOf = (message: Message): NewsText => {
   if (isOfVessel(message)) {
     const { vesselTitle, body } = message;
     switch (body.kind) {
@@ -44,4 +44,13 @@ export const messageText = (message: Message): NewsText => {
         ],
       };
   }
+};
+
+/** With the link by which the alarm is acknowledged, where there is one. */
+export const messageText = (message: Message, link: string | null = null): NewsText => {
+  const { headline, lines } = wordsOf(message);
+  return {
+    headline,
+    lines: link === null ? lines : [...lines, { heading: 'To acknowledge it', words: link }],
+  };
 };

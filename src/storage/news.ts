@@ -64,7 +64,7 @@ export const isOfVessel = (message: Message): message is VesselNews | Unanswered
   'vessel' in message;
 
 /** The alarm that a message is about, as it stands after it; null where it is about none. */
-const alarmOf = (message: Message): Alarm | null => {
+export const alarmOf = (message: Message): Alarm | null => {
   switch (message.body.kind) {
     case 'alarm':
       return message.body.change.alarm;

@@ -3,6 +3,8 @@
  * and the wake-up waits for none of them. Who is being served is remembered in memory only; the rows say
  * what is left to do, so that an object which dies over a try goes on where it was.
  */
+import type { VapidKeys } from '../wire/vapid.ts';
+import { acknowledgeLink } from './acknowledge-link.ts';
 import { backoffSeconds } from './backoff.ts';
 import { cellarNow } from './clock.ts';
 import { dropOldDeadLetters } from './dead-letters.ts';
@@ -19,7 +21,8 @@ import type { Env } from './env.ts';
 import { beatsDue, markBeat, unansweredCount } from './heartbeat-table.ts';
 import { log } from './log.ts';
 import type { Message, OwnNews } from './news.ts';
-import { routeOf } from './receiver-table.ts';
+import { removeReceiver } from './receiver-table.ts';
+import { routeOf } from './route.ts';
 import { answerSeconds, type Outcome } from './try-request.ts';
 
 /** Three days, as long as a receiver may be dead over a weekend before we give up. */
@@ -91,19 +94,24 @@ export class Postman {
         unanswered: unansweredCount(this.#sql),
       },
     };
-    markBeat(this.#sql, receiver, (await this.#try(receiver, message, now)).words, now);
+    const outcome = await this.#try(receiver, message, now);
+    if (outcome.kind === 'gone') this.#drop(receiver, outcome.words);
+    else markBeat(this.#sql, receiver, outcome.words, now);
     return true;
   }
 
   async #try(receiver: string, message: Message, now: number): Promise<Outcome> {
-    const route = routeOf(this.#sql, receiver, now);
+    const sql = this.#sql;
+    const route = routeOf(sql, receiver, now);
     try {
       if (route === null) throw new Error('the receiver is gone');
-      return await deliver(route, message, {
-        privateAllowed: this.#env.ALLOW_PRIVATE_RECEIVERS === 'yes',
-        timestamp: Date.now() / 1000,
-        send: fetch,
-      });
+      const link = await acknowledgeLink(sql, this.#env.PUBLIC_URL, receiver, message, now);
+      const vapid = readDocument<VapidKeys>(sql, 'vapid');
+      return await deliver(
+        route,
+        { message, link, timestamp: Date.now() / 1000, vapid, send: fetch },
+        this.#env.ALLOW_PRIVATE_RECEIVERS === 'yes',
+      );
     } catch (error) {
       log('delivery-broken', { receiver, news: message.id, reason: String(error).slice(0, 200) });
       return { kind: 'failed', words: 'could not be put together', retryAfterSeconds: null };
@@ -113,6 +121,10 @@ export class Postman {
   #settle(delivery: Delivery, outcome: Outcome, now: number): void {
     if (outcome.kind === 'delivered') {
       markDelivered(this.#sql, delivery, outcome.words);
+      return;
+    }
+    if (outcome.kind === 'gone') {
+      this.#drop(delivery.receiver, outcome.words);
       return;
     }
     const wait = backoffSeconds(delivery.receiverTries + 1, Math.random());
@@ -131,5 +143,9 @@ export class Postman {
       news: delivery.message.id,
       outcome: outcome.words,
     });
+  }
+  #drop(receiver: string, words: string): void {
+    removeReceiver(this.#sql, receiver);
+    log('receiver-gone', { receiver, outcome: words });
   }
 }

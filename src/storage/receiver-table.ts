@@ -1,5 +1,7 @@
 /** Who is told: a receiver's row holds where it is, its duty, its secrets, and how the telling goes. */
 import { type Duty, wholeDuty } from '../monitoring/duty.ts';
+import type { MessageTemplate } from '../wire/message-template.ts';
+import type { PushDetails, Route } from './route.ts';
 
 export type Receiver = {
   readonly id: string;
@@ -9,6 +11,7 @@ export type Receiver = {
 };
 
 export type ReceiverListing = Receiver & {
+  readonly kind: Route['kind'];
   /** Unix seconds. */
   readonly createdAt: number;
   readonly waiting: number;
@@ -21,27 +24,54 @@ export type ReceiverListing = Receiver & {
   readonly heartbeatMinutes: number | null;
 };
 
-/** What a try needs to know of its receiver. */
-export type Route = {
-  readonly url: string;
-  /** The present secret first, then the one that is being replaced. */
-  readonly secrets: readonly string[];
-};
+/** What leads to a receiver beside its address, by its kind. */
+export type Way =
+  | { readonly kind: 'webhook'; readonly secret: string }
+  | { readonly kind: 'push'; readonly details: PushDetails }
+  | { readonly kind: 'relay'; readonly details: MessageTemplate };
 
 export const putReceiver = (
   sql: SqlStorage,
-  receiver: Receiver,
-  secret: string,
+  { id, title, url, duty }: Receiver,
+  way: Way,
   now: number,
 ): void => {
   sql.exec(
-    'INSERT INTO receiver (id, title, url, secret, duty, created_at) VALUES (?, ?, ?, ?, ?, ?)',
-    receiver.id,
-    receiver.title,
-    receiver.url,
-    secret,
-    JSON.stringify(receiver.duty),
+    `INSERT INTO receiver (id, title, url, kind, secret, details, duty, created_at)
+       VALUES (?, ?, ?, ?, ?, ?, ?, ?)`,
+    id,
+    title,
+    url,
+    way.kind,
+    way.kind === 'webhook' ? way.secret : '',
+    way.kind === 'webhook' ? null : JSON.stringify(way.details),
+    JSON.stringify(duty),
     now,
+  );
+};
+
+/** The browser that has subscribed under this address already; null where none has. */
+export const subscribedAt = (sql: SqlStorage, url: string): string | null =>
+  sql
+    .exec<{ id: string }>(`SELECT id FROM receiver WHERE kind = 'push' AND url = ?`, url)
+    .toArray()[0]?.id ?? null;
+
+export const subscriptionCount = (sql: SqlStorage): number =>
+  sql.exec<{ count: number }>(`SELECT count(*) AS count FROM receiver WHERE kind = 'push'`).one()
+    .count;
+
+/** A browser renews its keys, or another person signs in on it. */
+export const renewSubscription = (
+  sql: SqlStorage,
+  id: string,
+  title: string,
+  details: PushDetails,
+): void => {
+  sql.exec(
+    'UPDATE receiver SET title = ?, details = ? WHERE id = ?',
+    title,
+    JSON.stringify(details),
+    id,
   );
 };
 
@@ -70,20 +100,6 @@ export const writeDuty = (sql: SqlStorage, id: string, duty: Duty): void => {
   sql.exec('UPDATE receiver SET duty = ? WHERE id = ?', JSON.stringify(duty), id);
 };
 
-export const routeOf = (sql: SqlStorage, id: string, now: number): Route | null => {
-  const row = sql
-    .exec<{
-      url: string;
-      secret: string;
-      former_secret: string | null;
-      former_until: number | null;
-    }>('SELECT url, secret, former_secret, former_until FROM receiver WHERE id = ?', id)
-    .toArray()[0];
-  if (row === undefined) return null;
-  const former = row.former_until !== null && row.former_until > now ? row.former_secret : null;
-  return { url: row.url, secrets: former === null ? [row.secret] : [row.secret, former] };
-};
-
 /**
  * Puts another secret in the place of the present one, which signs on until `formerUntil`; one that was
  * being replaced already stops at once. False where there is no such receiver.
@@ -97,18 +113,23 @@ export const replaceSecret = (
   sql
     .exec(
       `UPDATE receiver SET former_secret = secret, former_until = ?, secret = ?
-        WHERE id = ? RETURNING id`,
+        WHERE id = ? AND kind = 'webhook' RETURNING id`,
       formerUntil,
       secret,
       id,
     )
     .toArray().length > 0;
 
+/** Addresses of relays and push services can hold keys: of those only the host is shown. */
+const shownAddress = (kind: string, url: string): string =>
+  kind === 'webhook' ? url : new URL(url).origin;
+
 export const listReceivers = (sql: SqlStorage, now: number): readonly ReceiverListing[] =>
   sql
     .exec<{
       id: string;
       title: string;
+      kind: Route['kind'];
       url: string;
       duty: string | null;
       created_at: number;
@@ -118,7 +139,7 @@ export const listReceivers = (sql: SqlStorage, now: number): readonly ReceiverLi
       waiting: number;
       given_up: number;
     }>(
-      `SELECT receiver.id, title, url, duty, created_at, receiver.last_outcome, former_until, beat_minutes,
+      `SELECT receiver.id, title, kind, url, duty, created_at, receiver.last_outcome, former_until, beat_minutes,
               count(delivery.id) FILTER (WHERE given_up_at IS NULL) AS waiting,
               count(given_up_at) AS given_up
          FROM receiver LEFT JOIN delivery ON delivery.receiver = receiver.id
@@ -128,7 +149,8 @@ export const listReceivers = (sql: SqlStorage, now: number): readonly ReceiverLi
     .map((row) => ({
       id: row.id,
       title: row.title,
-      url: row.url,
+      kind: row.kind,
+      url: shownAddress(row.kind, row.url),
       duty: dutyOf(row.duty),
       createdAt: row.created_at,
       waiting: row.waiting,

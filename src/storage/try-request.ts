@@ -6,7 +6,9 @@
 
 export type Outcome =
   | { readonly kind: 'delivered'; readonly words: string }
-  | { readonly kind: 'failed'; readonly words: string; readonly retryAfterSeconds: number | null };
+  | { readonly kind: 'failed'; readonly words: string; readonly retryAfterSeconds: number | null }
+  /** The receiver is no more and is to be dropped. */
+  | { readonly kind: 'gone'; readonly words: string };
 
 /** Longest wait for an answer: chosen by us; Standard Webhooks recommends 15 to 30 s. */
 export const answerSeconds = 15;

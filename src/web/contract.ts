@@ -7,6 +7,7 @@ import { deedKinds } from '../monitoring/stages/deed.ts';
 import { vesselKinds } from '../monitoring/vessel.ts';
 import { roles } from '../storage/access.ts';
 import { fewestKeepDays, mostKeepDays } from '../storage/keep-days.ts';
+import { bytesFromBase64url } from '../wire/base64url.ts';
 import { limitsBody } from './limits-body.ts';
 
 const slug = z
@@ -201,11 +202,36 @@ export const dutyBody = z.strictObject({
     .default(0),
 });
 
+/** A request to a mail relay; that it holds is checked by `wire/message-template.ts`. */
+const templateBody = z.strictObject({
+  method: z.enum(['POST', 'PUT']).default('POST'),
+  headers: z.record(z.string().max(100), z.string().max(2000)),
+  body: z.string().max(8000, 'must have at most 8000 characters'),
+});
+
 export const receiverBody = z.strictObject({
   title,
   url: z.string().max(2000),
   duty: dutyBody.default(wholeDuty as z.output<typeof dutyBody>),
+  /** Given for a mail relay; without one the receiver is a webhook. */
+  template: templateBody.nullable().default(null),
 });
+
+const base64url = (bytes: number) =>
+  z
+    .string()
+    .refine(
+      (text) => bytesFromBase64url(text)?.length === bytes,
+      `must be ${bytes} bytes in base64url`,
+    );
+
+/** What a browser gives when it subscribes (Push API, PushSubscription.toJSON). */
+export const pushBody = z.strictObject({
+  endpoint: z.string().max(2000),
+  keys: z.strictObject({ p256dh: base64url(65), auth: base64url(16) }),
+});
+
+export const pushEndBody = z.strictObject({ endpoint: z.string().max(2000) });
 
 /** How often a receiver hears that Gyleward is up; null ends it. A day at most: chosen by us. */
 export const heartbeatBody = z.strictObject({

@@ -59,6 +59,8 @@ export type Fault =
   | { readonly kind: 'act'; readonly fault: ActFault }
   /** The field is named as the body names it. */
   | { readonly kind: 'calculation'; readonly fault: ScienceFault }
+  /** A link to acknowledge an alarm that is used, over, or never was: one arm for all, so that nobody learns which. */
+  | { readonly kind: 'link-over' }
   | { readonly kind: 'refused-by-guard'; readonly status: number }
   | { readonly kind: 'unexpected' }
   | { readonly kind: 'storage-unavailable'; readonly retryAfterSeconds: number }

@@ -62,6 +62,26 @@ export const batchFromForm = (typed: Typed): unknown => ({
   carbonationVolumes: number(typed, 'carbonationVolumes'),
 });
 
+/** A form with a body is that of a mail relay. */
+export const receiverFromForm = (typed: Typed): unknown => ({
+  title: typed.title,
+  url: typed.url,
+  ...(typed.body === undefined
+    ? {}
+    : {
+        template: {
+          method: typed.method,
+          headers: {
+            'content-type': text(typed, 'contentType') ?? '',
+            ...(text(typed, 'authorization') === undefined
+              ? {}
+              : { authorization: text(typed, 'authorization') }),
+          },
+          body: typed.body,
+        },
+      }),
+});
+
 export const sampleFromForm = (typed: Typed): unknown => ({
   readingGravity: number(typed, 'readingGravity'),
   sampleTemperatureCelsius: number(typed, 'sampleTemperatureCelsius'),
@@ -78,6 +98,7 @@ const formFields: Readonly<Record<string, string>> = {
   'temperatureBand.highCelsius': 'highCelsius',
   temperatureBand: 'lowCelsius',
   expiresAt: 'lifetime',
+  template: 'body',
 };
 
 /** Problems by the form's own field names; the first one of each field. */

@@ -4,10 +4,13 @@
  */
 import type * as z from 'zod';
 import type { Duty } from '../monitoring/duty.ts';
+import { ok } from '../result.ts';
 import type { DeadLetter } from '../storage/dead-letters.ts';
 import { cellarStub, type Env } from '../storage/env.ts';
 import type { JournalEntry } from '../storage/journal-entry.ts';
 import { log } from '../storage/log.ts';
+import type { Way } from '../storage/receiver-table.ts';
+import { checkTemplate, templateFaultInWords } from '../wire/message-template.ts';
 import { receiverAddressFault } from '../wire/receiver-address.ts';
 import { webhookSecretFaultInWords, webhookSecretOf } from '../wire/webhook-secret.ts';
 import type { receiverBody } from './contract.ts';
@@ -18,8 +21,8 @@ export type MadeReceiver = {
   readonly id: string;
   readonly title: string;
   readonly url: string;
-  /** The signing secret of Standard Webhooks, shown once. */
-  readonly secret: string;
+  /** The signing secret of Standard Webhooks, shown once; null for a mail relay, which is not signed for. */
+  readonly secret: string | null;
 };
 
 /** A person's act on a receiver: in which cellar, on which receiver, and who. */
@@ -30,7 +33,7 @@ export type ReceiverAct = {
 };
 
 /** Writes down who did what; the journal is kept, the log line is for whoever runs the worker. */
-const noteAct = async (
+export const noteReceiver = async (
   env: Env,
   act: JournalEntry['act'],
   { cellar, receiver, by }: ReceiverAct,
@@ -67,7 +70,7 @@ const requireVessels = async (env: Env, cellar: string, { vessels }: Duty): Prom
 export const addReceiver = async (
   env: Env,
   cellar: string,
-  { title, url, duty }: z.output<typeof receiverBody>,
+  { title, url, duty, template }: z.output<typeof receiverBody>,
   by: string,
   now: number,
 ): Promise<MadeReceiver> => {
@@ -79,16 +82,26 @@ export const addReceiver = async (
     });
   await requireVessels(env, cellar, duty);
   const receiver = { id: `rcv_${crypto.randomUUID()}`, title, url };
-  const secret = newSigningSecret();
-  await cellarStub(env, cellar).addReceiver({ ...receiver, duty }, secret, now);
-  await noteAct(env, 'receiver-added', { cellar, receiver: receiver.id, by }, now, { title });
+  const held = template === null ? ok(null) : checkTemplate(template);
+  if (!held.ok)
+    throw new Refusal({
+      kind: 'fields',
+      fields: [{ field: 'template', detail: templateFaultInWords(held.fault) }],
+    });
+  const secret = template === null ? newSigningSecret() : null;
+  const way: Way =
+    template === null
+      ? { kind: 'webhook', secret: secret ?? '' }
+      : { kind: 'relay', details: template };
+  await cellarStub(env, cellar).addReceiver({ ...receiver, duty }, way, now);
+  await noteReceiver(env, 'receiver-added', { cellar, receiver: receiver.id, by }, now, { title });
   return { ...receiver, secret };
 };
 
 export const removeReceiver = async (env: Env, act: ReceiverAct, now: number): Promise<void> => {
   if (!(await cellarStub(env, act.cellar).removeReceiver(act.receiver)))
     throw noReceiver(act.receiver);
-  await noteAct(env, 'receiver-removed', act, now);
+  await noteReceiver(env, 'receiver-removed', act, now);
 };
 
 export type ReplacedSecret = {
@@ -106,7 +119,7 @@ export const replaceSecret = async (
   const secret = newSigningSecret();
   const formerUntil = await cellarStub(env, act.cellar).replaceSecret(act.receiver, secret, now);
   if (formerUntil === null) throw noReceiver(act.receiver);
-  await noteAct(env, 'receiver-secret-replaced', act, now);
+  await noteReceiver(env, 'receiver-secret-replaced', act, now);
   return { secret, formerUntil };
 };
 
@@ -119,7 +132,7 @@ export const setDuty = async (
   await requireVessels(env, act.cellar, duty);
   if (!(await cellarStub(env, act.cellar).setDuty(act.receiver, duty, now)))
     throw noReceiver(act.receiver);
-  await noteAct(env, 'receiver-duty-set', act, now);
+  await noteReceiver(env, 'receiver-duty-set', act, now);
 };
 
 export const setHeartbeat = async (
@@ -130,13 +143,13 @@ export const setHeartbeat = async (
 ): Promise<void> => {
   if (!(await cellarStub(env, act.cellar).setHeartbeat(act.receiver, everyMinutes, now)))
     throw noReceiver(act.receiver);
-  await noteAct(env, 'receiver-heartbeat-set', act, now, { everyMinutes });
+  await noteReceiver(env, 'receiver-heartbeat-set', act, now, { everyMinutes });
 };
 
 export const sendTest = async (env: Env, act: ReceiverAct, now: number): Promise<void> => {
   if (!(await cellarStub(env, act.cellar).sendTest(act.receiver, act.by, now)))
     throw noReceiver(act.receiver);
-  await noteAct(env, 'receiver-tested', act, now);
+  await noteReceiver(env, 'receiver-tested', act, now);
 };
 
 export const listDeadLetters = async (
@@ -160,6 +173,6 @@ export const sendAgain = async (
   if (which !== 'all' && !letters.some(({ id }) => id === which))
     throw new Refusal({ kind: 'not-found', what: 'dead letter', name: String(which) });
   const count = await cellarStub(env, act.cellar).sendAgain(act.receiver, which, now);
-  await noteAct(env, 'dead-letters-sent-again', act, now, { count });
+  await noteReceiver(env, 'dead-letters-sent-again', act, now, { count });
   return count;
 };

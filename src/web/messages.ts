@@ -626,6 +626,46 @@ export const setUpWords = {
   },
 } as const;
 
+export const pushWords = {
+  title: 'Alarms on this phone',
+  lead: 'This browser can be told of alarms even while no page is open. It asks you first.',
+  needsScript: 'This needs a browser with scripts turned on.',
+  cannot:
+    'This browser cannot be told by push. On an iPhone, add this page to the home screen and open it there.',
+  turnOn: 'Tell this browser of alarms',
+  turnOff: 'Tell this browser no longer',
+  isOn: 'This browser is told of alarms.',
+  isOff: 'This browser is not told of alarms.',
+  denied: 'You have not allowed notifications. Allow them in the settings of your browser.',
+  refused: (status: number): string => `The server answered ${status}.`,
+  failed: 'That did not work.',
+} as const;
+
+export const acknowledgeWords = {
+  title: 'An alarm',
+  raised: 'Raised',
+  state: (state: string): string => `It is ${state}.`,
+  checkFirst: 'Check first',
+  hint: 'To acknowledge says that you have seen it and see to it. The link works once.',
+  button: 'Acknowledge',
+  nothingToDo: 'There is nothing to acknowledge any more.',
+  done: 'Acknowledged',
+  doneWords: (alarm: string): string =>
+    `${alarm}. Whoever else was told of it hears that you have seen it.`,
+} as const;
+
+export const relayWords = {
+  add: 'Add an email relay',
+  lead: 'Sends each message as a request to a mail service of your choice, by a template of that request. In the body, {{headline}}, {{text}}, {{vessel}}, {{priority}}, {{cellar}}, {{link}} and {{id}} are filled in.',
+  method: 'Method',
+  contentType: 'Content type of the body',
+  authorization: 'Authorization header',
+  authorizationHint: 'As your mail service asks for it. It is kept here and shown to nobody.',
+  body: 'Body',
+  sample:
+    '{"from":"cellar@example.org","to":["you@example.org"],"subject":"{{headline}}","text":"{{text}}"}',
+} as const;
+
 export const receiverWords = {
   back: 'Back to set up',
   state: 'How the telling goes',

@@ -7,6 +7,7 @@ import type { StandingAlarm } from '../storage/alarm-history.ts';
 import { cellarNow } from '../storage/clock.ts';
 import { cellarStub, type Env, vesselStub } from '../storage/env.ts';
 import type { ProblemDetails } from '../wire/problem-details.ts';
+import { acknowledgePages } from './acknowledge-routes.tsx';
 import { admitKey } from './admission.ts';
 import { actFromBody, actNamed, bodyFromForm } from './alarm-acts.ts';
 import { answerAlarm } from './answer-alarm.ts';
@@ -32,6 +33,7 @@ import { interfacePage } from './pages/interface.tsx';
 import { signInPage } from './pages/sign-in.tsx';
 import { vesselPage } from './pages/vessel.tsx';
 import { parse } from './parse.ts';
+import { pushPages, pushWorker } from './push-routes.ts';
 import { receiverPages } from './receiver-routes.tsx';
 import { changeStage, endBatch, recordDeed } from './run-batch.ts';
 import { closeSession, openSession, readSession } from './session.ts';
@@ -127,6 +129,8 @@ export const pages = new Hono<HttpContext>()
     ),
   )
   .route('/calculations', calculationPages)
+  .route('/', acknowledgePages)
+  .route('/', pushWorker)
   .use('/cellars/:cellar/*', pageVisit)
   .get('/cellars/:cellar', async (context) => {
     const { cellar } = context.req.param();
@@ -231,4 +235,5 @@ export const pages = new Hono<HttpContext>()
   .route('/', limits)
   .route('/', journalPages)
   .route('/', receiverPages)
+  .route('/', pushPages)
   .route('/', setUp);

@@ -238,6 +238,12 @@ export const toProblem = (fault: Fault): ProblemDetails => {
         errors: [{ field: fault.fault.field, detail }],
       });
     }
+    case 'link-over':
+      return problem(
+        404,
+        'This link leads nowhere any more',
+        'it works once and for a day, while its alarm stands: sign in to see what stands now',
+      );
     case 'refused-by-guard':
       return problem(
         fault.status,

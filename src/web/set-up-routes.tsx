@@ -4,7 +4,7 @@ import { cellarStub } from '../storage/env.ts';
 import { batchBody, keyBody, receiverBody, vesselBody } from './contract.ts';
 import { describeVessel } from './describe-vessel.ts';
 import { Refusal } from './fault.ts';
-import { batchFromForm, problemsByField, vesselFromForm } from './form-body.ts';
+import { batchFromForm, problemsByField, receiverFromForm, vesselFromForm } from './form-body.ts';
 import type { HttpContext } from './http-context.ts';
 import { described, noteAct } from './journal.ts';
 import { makeKey, revokeKey } from './make-key.ts';
@@ -23,10 +23,11 @@ const showSetUp = async (
   const visit = context.get('visit');
   const list = cellarStub(context.env, visit.cellar.cellar);
   const keeper = visit.role === 'keeper';
-  const [vessels, batches, standing, keys, receivers] = await Promise.all([
+  const [vessels, batches, standing, pushKey, keys, receivers] = await Promise.all([
     list.vessels(),
     list.batches(),
     list.standingAlarms(),
+    list.pushKey(),
     keeper ? list.keys() : [],
     keeper ? list.receivers(context.get('now')) : [],
   ]);
@@ -37,6 +38,7 @@ const showSetUp = async (
       batches,
       keys,
       receivers,
+      pushKey: pushKey ?? undefined,
       standing: standing.length,
       now: context.get('now'),
       ...extra,
@@ -133,13 +135,21 @@ export const setUp = new Hono<HttpContext>()
   .post('/cellars/:cellar/receivers', async (context) => {
     requireRole(context, 'keeper');
     const typed = await pageForm(context);
-    return answerForm(context, 'receiver', 'url', typed, async () => {
-      const body = parse(receiverBody, { title: typed.title, url: typed.url });
-      const { cellar } = context.req.param();
-      const by = context.get('admission').grant.title;
-      const made = await addReceiver(context.env, cellar, body, by, context.get('now'));
-      return showSetUp(context, {
-        secret: { kind: 'receiver', title: made.title, secret: made.secret },
-      });
-    });
+    return answerForm(
+      context,
+      typed.body === undefined ? 'receiver' : 'relay',
+      'url',
+      typed,
+      async () => {
+        const body = parse(receiverBody, receiverFromForm(typed));
+        const { cellar } = context.req.param();
+        const by = context.get('admission').grant.title;
+        const made = await addReceiver(context.env, cellar, body, by, context.get('now'));
+        if (made.secret === null)
+          return context.redirect(`/cellars/${cellar}/receivers/${made.id}`, 303);
+        return showSetUp(context, {
+          secret: { kind: 'receiver', title: made.title, secret: made.secret },
+        });
+      },
+    );
   });

@@ -15,6 +15,7 @@ test('the defaults are this machine alone', () => {
       port: 8787,
       cellar: 'cellar',
       allowPrivateReceivers: false,
+      publicUrl: null,
       anotherKeeperKey: false,
     },
   });
@@ -27,6 +28,7 @@ test.each([
   [{ CELLAR: 'My Cellar' }, [], 'CELLAR=My Cellar will not do'],
   [{ HOST: '' }, [], 'HOST= will not do'],
   [{ ALLOW_PRIVATE_RECEIVERS: 'true' }, [], 'ALLOW_PRIVATE_RECEIVERS=true will not do'],
+  [{ PUBLIC_URL: 'cellar.example' }, [], 'PUBLIC_URL=cellar.example will not do'],
   [{}, ['--port'], 'unknown argument --port'],
 ])('%j %j is refused', (environment, args, words) => {
   const read = serveSettings(environment, args);

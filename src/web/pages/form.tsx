@@ -144,6 +144,23 @@ export const NoteField = ({
   </Around>
 );
 
+/** A long text, begun with a sample. */
+export const AreaField = ({ sample, ...field }: Labelled & { readonly sample: string }) => (
+  <Around field={field}>
+    <textarea
+      id={fieldId(field.form, field.name)}
+      name={field.name}
+      rows={6}
+      required
+      spellcheck={false}
+      aria-describedby={describedBy(field)}
+      aria-invalid={field.refused?.problems[field.name] === undefined ? undefined : 'true'}
+    >
+      {field.refused?.values[field.name] ?? sample}
+    </textarea>
+  </Around>
+);
+
 export const CheckField = ({
   form,
   name,

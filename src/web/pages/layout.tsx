@@ -31,6 +31,8 @@ export type LayoutProps = {
   readonly now?: number | undefined;
   /** The chart's script is fetched where there is a chart. */
   readonly chart?: boolean | undefined;
+  /** The script is fetched that subscribes this browser to alarms. */
+  readonly push?: boolean | undefined;
   readonly children?: Child;
 };
 
@@ -110,6 +112,7 @@ export const Layout = ({
   live,
   now,
   chart = false,
+  push = false,
   children,
 }: LayoutProps) => (
   <>
@@ -125,6 +128,7 @@ export const Layout = ({
         <link rel="stylesheet" href={assetPath['page.css']} />
         <script type="module" src={assetPath['live.js']}></script>
         {chart ? <script type="module" src={assetPath['chart.js']}></script> : null}
+        {push ? <script type="module" src={assetPath['push.js']}></script> : null}
       </head>
       <body>
         <a class="skip" href="#main">

@@ -163,21 +163,23 @@ export const receiverPage = ({
         </PostForm>
       </section>
       <DeadLetters letters={deadLetters} here={here} />
-      <section id="secret">
-        <h2>{words.secret}</h2>
-        <p class="hint">{words.secretLead}</p>
-        {receiver.formerSecretUntil === null ? null : (
-          <p>
-            {`${words.formerUntil} `}
-            <Moment at={receiver.formerSecretUntil} />.
-          </p>
-        )}
-        <PostForm action={`${here}/secret`}>
-          <button type="submit" class="second">
-            {words.replaceSecret}
-          </button>
-        </PostForm>
-      </section>
+      {receiver.kind === 'webhook' ? (
+        <section id="secret">
+          <h2>{words.secret}</h2>
+          <p class="hint">{words.secretLead}</p>
+          {receiver.formerSecretUntil === null ? null : (
+            <p>
+              {`${words.formerUntil} `}
+              <Moment at={receiver.formerSecretUntil} />.
+            </p>
+          )}
+          <PostForm action={`${here}/secret`}>
+            <button type="submit" class="second">
+              {words.replaceSecret}
+            </button>
+          </PostForm>
+        </section>
+      ) : null}
       <section id="remove">
         <h2>{words.remove}</h2>
         <p class="hint">{words.removeHint}</p>

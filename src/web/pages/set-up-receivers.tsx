@@ -1,7 +1,7 @@
 /** Who is told of alarms, how the telling goes, and the form that adds one. Props in, HTML out. */
-import { setUpWords } from '../messages.ts';
+import { relayWords, setUpWords } from '../messages.ts';
 import { Disclosure } from './disclosure.tsx';
-import { PostForm, type Refused, TextField } from './form.tsx';
+import { AreaField, PostForm, type Refused, SelectField, TextField } from './form.tsx';
 
 const words = setUpWords.fields;
 
@@ -20,9 +20,61 @@ type ReceiverSectionProps = {
   readonly receivers: readonly ReceiverLine[];
   readonly root: string;
   readonly refused: Refused | undefined;
+  readonly relayRefused: Refused | undefined;
 };
 
-export const ReceiverSection = ({ receivers, root, refused }: ReceiverSectionProps) => {
+/** The request to somebody's mail service. */
+const RelayForm = ({ root, refused }: { root: string; refused: Refused | undefined }) => {
+  const field = { form: 'relay', refused };
+  return (
+    <Disclosure title={relayWords.add} form="relay" refused={refused}>
+      <p class="hint">{relayWords.lead}</p>
+      <PostForm action={`${root}/receivers`} class="grid-form">
+        <TextField {...field} name="title" required label={words.receiver} />
+        <TextField
+          {...field}
+          name="url"
+          type="url"
+          required
+          label={words.address}
+          hint={words.addressHint}
+        />
+        <SelectField
+          {...field}
+          name="method"
+          label={relayWords.method}
+          options={['POST', 'PUT'].map((value) => ({ value, words: value }))}
+        />
+        <SelectField
+          {...field}
+          name="contentType"
+          label={relayWords.contentType}
+          options={['application/json', 'application/x-www-form-urlencoded', 'text/plain'].map(
+            (value) => ({ value, words: value }),
+          )}
+        />
+        <TextField
+          {...field}
+          name="authorization"
+          type="password"
+          label={relayWords.authorization}
+          hint={relayWords.authorizationHint}
+        />
+        <div class="whole-row">
+          <AreaField {...field} name="body" label={relayWords.body} sample={relayWords.sample} />
+          <button type="submit">{relayWords.add}</button>
+        </div>
+      </PostForm>
+    </Disclosure>
+  );
+};
+
+export const ReceiverSection = ({
+  receivers,
+  root,
+  refused,
+  relayRefused,
+}: ReceiverSectionProps) => {
   const field = { form: 'receiver', refused };
   return (
     <section id="receivers">
@@ -71,6 +123,7 @@ export const ReceiverSection = ({ receivers, root, refused }: ReceiverSectionPro
           </div>
         </PostForm>
       </Disclosure>
+      <RelayForm root={root} refused={relayRefused} />
     </section>
   );
 };

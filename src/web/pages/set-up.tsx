@@ -10,10 +10,11 @@ import { Layout, type Visit } from './layout.tsx';
 import { SecretShown, type ShownSecret } from './secret-shown.tsx';
 import { type BatchLine, BatchSection } from './set-up-batches.tsx';
 import { KeySection } from './set-up-keys.tsx';
+import { PushSection } from './set-up-push.tsx';
 import { type ReceiverLine, ReceiverSection } from './set-up-receivers.tsx';
 import { VesselSection } from './set-up-vessels.tsx';
 
-export type SetUpForm = 'vessel' | 'batch' | 'key' | 'receiver';
+export type SetUpForm = 'vessel' | 'batch' | 'key' | 'receiver' | 'relay';
 
 export type SetUpPageProps = Visit & {
   readonly vessels: readonly Vessel[];
@@ -23,6 +24,8 @@ export type SetUpPageProps = Visit & {
   readonly now: number;
   readonly receivers: readonly ReceiverLine[];
   /** Just made, and shown this once. */
+  /** The cellar's public key for push, in base64url. */
+  readonly pushKey?: string | undefined;
   readonly secret?: ShownSecret | undefined;
   /** The one form that was just refused. */
   readonly refused?: ({ readonly form: SetUpForm } & Refused) | undefined;
@@ -36,6 +39,7 @@ export const setUpPage = ({
   keys,
   now,
   receivers,
+  pushKey,
   secret,
   refused,
   standing,
@@ -50,6 +54,7 @@ export const setUpPage = ({
       visit={visit}
       here="set-up"
       standing={standing}
+      push
     >
       <div class="opening">
         <h1>{setUpWords.title}</h1>
@@ -63,6 +68,7 @@ export const setUpPage = ({
         ) : null}
       </div>
       {secret === undefined ? null : <SecretShown {...secret} />}
+      {pushKey === undefined ? null : <PushSection pushKey={pushKey} root={root} />}
       <VesselSection vessels={vessels} root={root} visit={visit} refused={refusedAt('vessel')} />
       <BatchSection
         vessels={vessels}
@@ -80,7 +86,12 @@ export const setUpPage = ({
             root={root}
             refused={refusedAt('key')}
           />
-          <ReceiverSection receivers={receivers} root={root} refused={refusedAt('receiver')} />
+          <ReceiverSection
+            receivers={receivers}
+            root={root}
+            refused={refusedAt('receiver')}
+            relayRefused={refusedAt('relay')}
+          />
         </>
       ) : null}
     </Layout>

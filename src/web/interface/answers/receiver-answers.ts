@@ -4,6 +4,7 @@ import { type Duty, priorities } from '../../../monitoring/duty.ts';
 import { weekdays } from '../../../monitoring/duty-hours.ts';
 import type { DeadLetter } from '../../../storage/dead-letters.ts';
 import type { ReceiverListing } from '../../../storage/receiver-table.ts';
+import { routeKinds } from '../../../storage/route.ts';
 import type { MadeReceiver, ReplacedSecret } from '../../make-receiver.ts';
 import { answerNamed } from '../schema-book.ts';
 
@@ -29,6 +30,7 @@ const receiverListing = answerNamed<ReceiverListing>()(
   z.strictObject({
     id: z.string(),
     title: z.string(),
+    kind: z.enum(routeKinds),
     url: z.string(),
     duty,
     createdAt: z.number(),
@@ -47,7 +49,12 @@ export const receiverList = answerNamed<{ readonly receivers: readonly ReceiverL
 
 export const madeReceiver = answerNamed<MadeReceiver>()(
   'MadeReceiver',
-  z.strictObject({ id: z.string(), title: z.string(), url: z.string(), secret: z.string() }),
+  z.strictObject({
+    id: z.string(),
+    title: z.string(),
+    url: z.string(),
+    secret: z.string().nullable(),
+  }),
 );
 
 export const replacedSecret = answerNamed<ReplacedSecret>()(
