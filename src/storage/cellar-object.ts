@@ -116,6 +116,17 @@ export type AlarmBehindLink = {
   readonly receiver: string;
 };
 
+/** How a cellar does; what is counted is counted in memory, from `since` on (Unix seconds, wall clock). */
+export type CellarTallies = {
+  readonly vessels: readonly string[];
+  readonly since: number;
+  readonly refusedPacks: readonly { readonly reason: string; readonly count: number }[];
+  readonly refusedKeys: number;
+  readonly standing: readonly StandingAlarm[];
+  readonly deliveriesWaiting: number;
+  readonly deliveriesGivenUp: number;
+};
+
 /** What a keeper says of a batch's hold. */
 export type LegalHold = {
   readonly held: boolean;
@@ -129,6 +140,10 @@ export class CellarObject extends DurableObject<Env> {
   readonly #tries = new FailedTries();
   /** Since the last entry of the journal that counts them; lost where the object ends before the next. */
   #refusedTries = 0;
+  /** In memory, from this moment on. */
+  readonly #since = Date.now() / 1000;
+  readonly #refusedPacks = new Map<string, number>();
+  #refusedKeys = 0;
   #triesEnteredAt: number | null = null;
 
   constructor(ctx: DurableObjectState, env: Env) {
@@ -167,6 +182,7 @@ export class CellarObject extends DurableObject<Env> {
 
   /** Counts a try with something that cannot be a key of this cellar. */
   async refuseTry(address: string, now: number): Promise<RefusedTry> {
+    this.#refusedKeys += 1;
     this.#enterRefusedTries(now);
     return { kind: 'refused', retryAfterSeconds: this.#tries.count(address, now) };
   }
@@ -583,6 +599,27 @@ export class CellarObject extends DurableObject<Env> {
       .exec<{ body: string }>('SELECT body FROM vessel WHERE vessel = ?', vessel)
       .toArray()[0];
     return row === undefined ? vessel : (JSON.parse(row.body) as Vessel).title;
+  }
+
+  /** Counts a pack of readings that was refused, by the kind of the fault. Writes nothing. */
+  async countRefusedPack(reason: string): Promise<void> {
+    this.#refusedPacks.set(reason, (this.#refusedPacks.get(reason) ?? 0) + 1);
+  }
+
+  /** How the cellar does, as far as its own rows and memory tell. */
+  async tallies(now: number): Promise<CellarTallies> {
+    const receivers = await this.receivers(now);
+    const sum = (read: (one: (typeof receivers)[number]) => number): number =>
+      receivers.reduce((all, one) => all + read(one), 0);
+    return {
+      vessels: (await this.vessels()).map(({ vessel }) => vessel),
+      since: this.#since,
+      refusedPacks: Array.from(this.#refusedPacks, ([reason, count]) => ({ reason, count })),
+      refusedKeys: this.#refusedKeys,
+      standing: standingAlarms(this.#sql),
+      deliveriesWaiting: sum(({ waiting }) => waiting),
+      deliveriesGivenUp: sum(({ givenUp }) => givenUp),
+    };
   }
 
   /** The count alone, an hour's at most in one entry: a stranger must not be able to fill the journal. */

@@ -8,7 +8,12 @@ export const outboxTable = `CREATE TABLE outbox (
 export type OutboxRow = { readonly id: number; readonly news: VesselNews; readonly tries: number };
 
 export const putNews = (sql: SqlStorage, news: VesselNews, now: number): void => {
-  sql.exec('INSERT INTO outbox (news, next_try) VALUES (?, ?)', JSON.stringify(news), now);
+  sql.exec(
+    'INSERT INTO outbox (news, next_try, put_at) VALUES (?, ?, ?)',
+    JSON.stringify(news),
+    now,
+    Date.now() / 1000,
+  );
 };
 
 /**
@@ -23,6 +28,10 @@ export const pendingNews = (sql: SqlStorage, limit: number): readonly OutboxRow[
     )
     .toArray()
     .map((row) => ({ id: row.id, news: JSON.parse(row.news) as VesselNews, tries: row.tries }));
+
+/** Unix seconds by the wall clock at which the oldest news was put here; null while there is none. */
+export const oldestNewsAt = (sql: SqlStorage): number | null =>
+  sql.exec<{ at: number | null }>('SELECT min(put_at) AS at FROM outbox').one().at;
 
 /** Unix seconds at which the outbox wants to be emptied; null while it is empty. */
 export const outboxDue = (sql: SqlStorage): number | null =>

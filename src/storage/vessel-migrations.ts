@@ -35,4 +35,6 @@ export const vesselMigrations: readonly Migration[] = [
     ],
     move: moveReadingsIntoBlocks,
   },
+  /** By the wall clock, for the age of what waits; what an earlier version put there has none. */
+  { version: 3, statements: ['ALTER TABLE outbox ADD COLUMN put_at REAL'] },
 ];

@@ -37,7 +37,7 @@ import { judgedReadings } from './judged-readings.ts';
 import { keepVerdict, recentNews } from './keep-verdict.ts';
 import { log } from './log.ts';
 import { hasTables, migrate } from './migrations.ts';
-import { outboxDue } from './outbox-table.ts';
+import { oldestNewsAt, outboxDue } from './outbox-table.ts';
 import { type Buckets, budgetFrom, spend } from './reading-budget.ts';
 import { cursorOf, placeOf, type ReadingPage } from './reading-page.ts';
 import { channelsRead, type RowPage, rowPage } from './reading-rows.ts';
@@ -71,6 +71,15 @@ export type ReceivedCounts = StoredCounts & {
   readonly thinned?: number;
 };
 
+/** How a vessel's object does; what is counted is counted in memory, from `since` on (Unix seconds, wall clock). */
+export type VesselTallies = {
+  readonly since: number;
+  readonly readingsStored: number;
+  readonly wakeUps: number;
+  readonly lateWakeUps: number;
+  readonly oldestOutboxSeconds: number;
+};
+
 export type ExportedPage = {
   readonly page: ReadingPage;
   /** Give it back for the next page; null at the end. */
@@ -102,6 +111,8 @@ const thinAfterImportSeconds = 86_400;
 export class VesselObject extends DurableObject<Env> {
   readonly #sql: SqlStorage;
   readonly #buckets: Buckets = new Map();
+  /** In memory: a row for each pack would cost more than the figure is worth. */
+  readonly #counts = { since: Date.now() / 1000, readingsStored: 0, wakeUps: 0, lateWakeUps: 0 };
 
   constructor(ctx: DurableObjectState, env: Env) {
     super(ctx, env);
@@ -148,6 +159,7 @@ export class VesselObject extends DurableObject<Env> {
       const verdict = judge(rows.watched, rows.state, points, now);
       return { counts, after: keepVerdict(this.#sql, rows, verdict, now) };
     });
+    this.#counts.readingsStored += counts.stored;
     await this.#setNextWakeUp(now, after);
     return counts;
   }
@@ -211,6 +223,13 @@ export class VesselObject extends DurableObject<Env> {
     this.ctx.storage.transactionSync(() => keepVerdict(this.#sql, rows, verdict.value, now));
     await this.#setNextWakeUp(now);
     return ok(null);
+  }
+
+  /** How this object itself does; writes nothing. */
+  async tallies(): Promise<VesselTallies> {
+    const oldest = hasTables(this.#sql) ? oldestNewsAt(this.#sql) : null;
+    const oldestOutboxSeconds = oldest === null ? 0 : Math.max(0, Date.now() / 1000 - oldest);
+    return { ...this.#counts, oldestOutboxSeconds };
   }
 
   /** Everything a page or a status answer needs; null where the vessel was never created. */
@@ -333,6 +352,7 @@ export class VesselObject extends DurableObject<Env> {
    */
   override async alarm(): Promise<void> {
     const now = await cellarNow(this.env);
+    this.#countWakeUp(now);
     const rows = this.#rowsAwake(now);
     if (rows === null) return;
     try {
@@ -343,6 +363,13 @@ export class VesselObject extends DurableObject<Env> {
     } finally {
       await this.#setNextWakeUp(now);
     }
+  }
+
+  /** With a driven clock nothing is planned, and nothing is late. */
+  #countWakeUp(now: number): void {
+    this.#counts.wakeUps += 1;
+    const planned = readVessel(this.#sql, now)?.planned ?? null;
+    if (isLate(planned, now)) this.#counts.lateWakeUps += 1;
   }
 
   #judgeWhatIsDue(now: number): void {

@@ -65,7 +65,7 @@ const askCellar = async (
 };
 
 /** The admission, or the refusal that the outside sees. */
-const demandAdmission = (tried: Tried): Admission => {
+export const demandAdmission = (tried: Tried): Admission => {
   if (tried.kind === 'admitted') return tried.admission;
   throw new Refusal(refusalOf(tried));
 };
@@ -75,7 +75,7 @@ export const refusalOf = ({ retryAfterSeconds }: RefusedTry): Fault =>
     ? { kind: 'key-refused' }
     : { kind: 'too-many-tries', retryAfterSeconds };
 
-const bearer = (header: string | undefined): string | null =>
+export const bearer = (header: string | undefined): string | null =>
   /^Bearer +(\S+)$/i.exec(header ?? '')?.[1] ?? null;
 
 /** Lets in whoever holds a working key of the cellar named in the path. */

@@ -16,6 +16,7 @@ import type { HttpContext } from './http-context.ts';
 import { interfaceRoutes } from './interface/routes.ts';
 import { journalRoutes } from './journal-routes.ts';
 import { keys } from './keys.ts';
+import { metrics } from './metrics.ts';
 import { pageProblem, pages } from './page-routes.tsx';
 import { hintsOf, problemResponse, toProblem } from './problem.ts';
 import { readings } from './readings.ts';
@@ -63,7 +64,8 @@ const answerProblem = (
   fault: Fault,
 ): Response | Promise<Response> => {
   const details = toProblem(fault);
-  const forPrograms = context.req.path.startsWith('/v1/') || context.req.path === '/healthz';
+  const { path } = context.req;
+  const forPrograms = path.startsWith('/v1/') || ['/healthz', '/metrics'].includes(path);
   return forPrograms ? problemResponse(details, hintsOf(fault)) : pageProblem(context, details);
 };
 
@@ -92,6 +94,7 @@ export const app = new Hono<HttpContext>()
     if (!context.res.headers.has('cache-control')) context.header('cache-control', 'no-store');
   })
   .route('/healthz', health)
+  .route('/metrics', metrics)
   .get('/assets/:name', (context) => {
     const { name } = context.req.param();
     const answer = assetResponse(name, context.req.header('if-none-match') ?? null);

@@ -68,6 +68,9 @@ beforeAll(async () => {
 
 const keyed = operations.filter(({ who }) => typeof who !== 'string');
 
+/** Those that name their cellar; /metrics takes it from the key, so that each key sees its own. */
+const ofCellar = keyed.filter(({ path }) => path.includes('{cellar}'));
+
 /** A body of the right media type that no schema takes, so that nobody changes anything. */
 const asking = (operation: Operation, key: string | null): RequestInit => {
   const { body: _, ...rest } = exampleRequest(operation, key);
@@ -120,7 +123,7 @@ describe('an operation with a key', () => {
   test('with a key that opens nothing here answers 401, as a cellar that was never founded does', async () => {
     const bodies = new Set<string>();
     let compared = 0;
-    for (const operation of keyed) {
+    for (const operation of ofCellar) {
       // So that wrong tries are not too many: keys.test.ts looks at that.
       now += 120;
       await setClock(now);
@@ -133,7 +136,7 @@ describe('an operation with a key', () => {
         }
       }
     }
-    expect(compared).toBe(keyed.length * Object.keys(shut).length * 2);
+    expect(compared).toBe(ofCellar.length * Object.keys(shut).length * 2);
     expect(bodies.size).toBe(1);
   });
 });

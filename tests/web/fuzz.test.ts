@@ -45,7 +45,15 @@ const found = async (): Promise<Place> => {
 };
 
 /** Written by wake-ups, which come when they come, or by the key's own use. */
-const restless = new Set(['outbox', 'news', 'delivery', 'standing_alarm', 'session', 'migration']);
+const restless = new Set([
+  'outbox',
+  'news',
+  'delivery',
+  'standing_alarm',
+  'called',
+  'session',
+  'migration',
+]);
 
 const tablesOf = (sql: SqlStorage): string => {
   const names = sql
@@ -60,6 +68,8 @@ const tablesOf = (sql: SqlStorage): string => {
         name,
         rows
           .filter((row) => name !== 'document' || ['identity', 'batch'].includes(String(row.name)))
+          // The journal counts keys that open nothing, in an entry of nobody's.
+          .filter(({ act }) => act !== 'tries-refused')
           .map((row) => ({ ...row, last_used_at: null, last_outcome: null })),
       ];
     }),

@@ -1,8 +1,9 @@
 /** Operations that belong to no cellar: whether the server answers, founding, this document. Pure data. */
 import * as z from 'zod';
+import { openMetricsMediaType } from '../../../wire/openmetrics-write.ts';
 import { cellarBody, keeperKeyBody } from '../../contract.ts';
 import { foundedCellar, health, keeperKey } from '../answers/cellar-answers.ts';
-import { answers, type Operation, sends } from '../operation.ts';
+import { answers, type Operation, readers, sends } from '../operation.ts';
 import { bodyNamed } from '../schema-book.ts';
 
 export const serverOperations: readonly Operation[] = [
@@ -53,5 +54,16 @@ export const serverOperations: readonly Operation[] = [
     bodies: sends(bodyNamed('KeeperKeyBody', keeperKeyBody), { title: 'Maren, keeper' }),
     answer: answers(201, 'The key, shown this once.', keeperKey),
     refusals: [404],
+  },
+  {
+    id: 'metrics',
+    group: 'The server',
+    method: 'get',
+    path: '/metrics',
+    title: 'How Gyleward itself does, for a scraper',
+    words:
+      'OpenMetrics text of the cellar whose key is sent; a viewer key is enough. Counters begin anew when an object is started again, and say since when they count.',
+    who: readers,
+    answer: { status: 200, words: 'The figures.', media: { [openMetricsMediaType]: null } },
   },
 ];
