@@ -55,7 +55,8 @@ export const act = (
   act: Act,
   now: number,
 ): Result<Verdict, ActFault> => {
-  const entry = state.board[act.alarm];
+  // A name that everything inherits, such as toString, is no alarm.
+  const entry = Object.hasOwn(state.board, act.alarm) ? state.board[act.alarm] : undefined;
   if (entry === undefined || entry.alarm.occurrence === 0) {
     return fail({ kind: 'no-such-alarm', alarm: act.alarm });
   }

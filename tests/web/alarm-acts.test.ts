@@ -346,3 +346,12 @@ describe('by the forms of the page', () => {
     expect(await stateOf(keeper)).toBe('unacknowledged');
   });
 });
+
+test.each(['toString', 'constructor', '__proto__'])(
+  'an act on %s, which every object inherits, finds no alarm',
+  async (inherited) => {
+    const cellar = await underPressure();
+    const answer = await cellar.post(`/vessels/fermenter-1/alarms/${inherited}/acknowledge`, {});
+    expect(answer.status).toBe(404);
+  },
+);
