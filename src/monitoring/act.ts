@@ -3,11 +3,15 @@
  * shelf, take it out of service and put it back. Pure: no I/O, no clock.
  */
 import { fail, ok, type Result } from '../result.ts';
-import type { Alarm } from './alarm.ts';
-import { send } from './alarm-board.ts';
-import type { AlarmEvent } from './alarm-machine.ts';
-import { longestReAlarmSeconds, shortestReAlarmSeconds, usualReAlarmSeconds } from './re-alarm.ts';
-import { longestShelfSeconds } from './shelving.ts';
+import type { Alarm } from './alarms/alarm.ts';
+import { send } from './alarms/alarm-board.ts';
+import type { AlarmEvent } from './alarms/alarm-machine.ts';
+import {
+  longestReAlarmSeconds,
+  shortestReAlarmSeconds,
+  usualReAlarmSeconds,
+} from './alarms/re-alarm.ts';
+import { longestShelfSeconds } from './alarms/shelving.ts';
 import type { Verdict } from './verdict.ts';
 import type { WatchState } from './watch-state.ts';
 import type { Watched } from './watched.ts';

@@ -2,7 +2,7 @@
  * Which alarm kinds apply to a vessel at a stage; what does not apply is suppressed and says why.
  * Common practice, no source. Pure: no I/O, no clock.
  */
-import type { AlarmKind } from './alarm.ts';
+import type { AlarmKind } from './alarms/alarm.ts';
 import type { Stage } from './batch.ts';
 import { isFoodRuled } from './stages/cold-steep.ts';
 import { bandInForce, limitOf } from './stages/limits.ts';

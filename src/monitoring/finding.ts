@@ -3,7 +3,7 @@
  * Detectors return findings; the alarm board turns them into alarms. Pure data: no I/O, no clock.
  */
 import type { Channel } from '../science/units/channel.ts';
-import type { AlarmKind, Priority } from './alarm.ts';
+import type { AlarmKind, Priority } from './alarms/alarm.ts';
 
 export type Finding = {
   readonly kind: AlarmKind;

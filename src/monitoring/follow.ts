@@ -2,7 +2,7 @@
  * Follows what the cellar says of a vessel: another batch clears what was remembered of the one before, but keeps
  * readings from after its start and the alarms with their history. Pure: no I/O, no clock.
  */
-import { chronicleFrom } from './chronicle.ts';
+import { chronicleFrom } from './course/chronicle.ts';
 import { beginWatch, type WatchState } from './watch-state.ts';
 import type { Watched } from './watched.ts';
 

@@ -4,29 +4,36 @@
  */
 import { standardAtmosphere } from '../science/gas-law.ts';
 import { type Channel, channelNames } from '../science/units/channel.ts';
-import type { AlarmChange, AlarmKind } from './alarm.ts';
-import { type BoardStep, ended, send, settle, settleReading, unheeded } from './alarm-board.ts';
-import { lapse } from './alarm-lapse.ts';
+import type { AlarmChange, AlarmKind } from './alarms/alarm.ts';
+import {
+  type BoardStep,
+  ended,
+  send,
+  settle,
+  settleReading,
+  unheeded,
+} from './alarms/alarm-board.ts';
+import { lapse } from './alarms/alarm-lapse.ts';
 import { whyNot } from './applies.ts';
-import { remember } from './channel-memory.ts';
-import { type ChronicleRow, chronicle, heardIn } from './chronicle.ts';
-import { fermentationStep } from './fermentation-watch.ts';
+import { remember } from './course/channel-memory.ts';
+import { type ChronicleRow, chronicle, heardIn } from './course/chronicle.ts';
+import { fermentationStep } from './fermentation/fermentation-watch.ts';
+import { sampleMark } from './fermentation/sample-mark.ts';
 import type { Finding } from './finding.ts';
 import { followed } from './follow.ts';
-import { judgeMisreading } from './misreading-sensor.ts';
-import { movedSensor } from './moved-sensor.ts';
-import { judgeOverPressure } from './over-pressure.ts';
-import { pressureStep } from './pressure-watch.ts';
-import { sameness, samenessWithLate } from './sameness.ts';
-import { sampleMark } from './sample-mark.ts';
-import { judgeSilence } from './silent-sensor.ts';
+import { judgeOverPressure } from './pressure/over-pressure.ts';
+import { pressureStep } from './pressure/pressure-watch.ts';
+import { judgeMisreading } from './sensors/misreading-sensor.ts';
+import { movedSensor } from './sensors/moved-sensor.ts';
+import { sameness, samenessWithLate } from './sensors/sameness.ts';
+import { judgeSilence } from './sensors/silent-sensor.ts';
+import { canBeStuck, frozenSpan, judgeStuck } from './sensors/stuck-sensor.ts';
 import { bandInForce, stageIn } from './stages/limits.ts';
 import { stageHear } from './stages/stage-hear.ts';
 import { endsWithStage } from './stages/stage-kinds.ts';
 import { stageStep } from './stages/stage-watch.ts';
-import { canBeStuck, frozenSpan, judgeStuck } from './stuck-sensor.ts';
-import { judgeTemperature } from './temperature-band.ts';
-import { judgeTemperatureFall } from './temperature-fall.ts';
+import { judgeTemperature } from './temperature/temperature-band.ts';
+import { judgeTemperatureFall } from './temperature/temperature-fall.ts';
 import type { Verdict } from './verdict.ts';
 import type { WatchState } from './watch-state.ts';
 import type { Happening, Point, Watched } from './watched.ts';

@@ -1,9 +1,9 @@
 /** The next moment at which the clock alone changes something. Pure: no I/O, no clock. */
-import { boardDue } from './alarm-lapse.ts';
+import { boardDue } from './alarms/alarm-lapse.ts';
 import { whyNot } from './applies.ts';
-import { usualGap } from './channel-memory.ts';
-import { chronicleChannels, closesAt } from './chronicle.ts';
-import { devicesOf } from './silent-sensor.ts';
+import { usualGap } from './course/channel-memory.ts';
+import { chronicleChannels, closesAt } from './course/chronicle.ts';
+import { devicesOf } from './sensors/silent-sensor.ts';
 import { stageDue } from './stages/stage-watch.ts';
 import type { WatchState } from './watch-state.ts';
 import type { Watched } from './watched.ts';

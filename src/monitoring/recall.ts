@@ -6,11 +6,11 @@
  * What is not known is supposed: before the present stage began, the batch is replayed in the stage in which vessels
  * of its kind begin; and each pack is taken to have arrived when its last reading was measured.
  */
-import type { Alarm } from './alarm.ts';
-import { type AlarmEntry, freshCourse, untoldEntry } from './alarm-entry.ts';
+import type { Alarm } from './alarms/alarm.ts';
+import { type AlarmEntry, freshCourse, untoldEntry } from './alarms/alarm-entry.ts';
+import { latches } from './alarms/latching.ts';
 import { firstStage } from './batch.ts';
 import { judge } from './judge.ts';
-import { latches } from './latching.ts';
 import { beginWatch, type WatchState } from './watch-state.ts';
 import type { Point, Watched } from './watched.ts';
 

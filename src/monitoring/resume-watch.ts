@@ -3,10 +3,10 @@
  * remember would be misread and is begun afresh; the alarms go on, since people have been told of them.
  * Pure: no I/O, no clock.
  */
-import type { AlarmEntry, Board } from './alarm-entry.ts';
-import { emptyCourse } from './condition-course.ts';
-import { latches } from './latching.ts';
-import { restoredAlarm } from './restored-alarm.ts';
+import type { AlarmEntry, Board } from './alarms/alarm-entry.ts';
+import { emptyCourse } from './alarms/condition-course.ts';
+import { latches } from './alarms/latching.ts';
+import { restoredAlarm } from './alarms/restored-alarm.ts';
 import { beginWatch, type WatchState } from './watch-state.ts';
 import type { Watched } from './watched.ts';
 

@@ -1,27 +1,23 @@
 /** What Gyleward says of a vessel at a moment, drawn from the state of its watch. Pure: no I/O, no clock. */
+
 import { finishAt, terminalGravity } from '../science/attenuation-curve.ts';
+import type { Estimate } from '../science/estimate.ts';
 import { fermentationState } from '../science/fermentation-state.ts';
 import { extractFromGravity } from '../science/gravity.ts';
 import { type Channel, channelNames, channels } from '../science/units/channel.ts';
-import type { Alarm, AlarmState, Priority } from './alarm.ts';
-import type { Board } from './alarm-board.ts';
-import { isSetAside, isShown } from './alarm-standing.ts';
+import type { Alarm, AlarmState, Priority } from './alarms/alarm.ts';
+import type { Board } from './alarms/alarm-board.ts';
+import { isSetAside, isShown } from './alarms/alarm-standing.ts';
 import type { Batch } from './batch.ts';
-import { heardIn } from './chronicle.ts';
-import { sampleMark } from './sample-mark.ts';
-import { points } from './spoken.ts';
+import { heardIn } from './course/chronicle.ts';
+import { sampleMark } from './fermentation/sample-mark.ts';
+import { terminalBelief } from './fermentation/terminal-belief.ts';
 import { limitsInForce } from './stages/limits.ts';
 import { stageClocks } from './stages/stage-watch.ts';
-import type {
-  Estimate,
-  FermentationStatus,
-  LatestReading,
-  PressureStatus,
-  Status,
-} from './status.ts';
-import { terminalBelief } from './terminal-belief.ts';
+import type { FermentationStatus, LatestReading, PressureStatus, Status } from './status.ts';
 import type { WatchState } from './watch-state.ts';
 import type { Watched } from './watched.ts';
+import { points } from './words/spoken.ts';
 
 export const statusOf = (watched: Watched, state: WatchState, now: number): Status => {
   const alarms = alarmsIn(state.board, isShown);

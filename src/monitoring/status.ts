@@ -1,12 +1,11 @@
 /** What Gyleward says of a vessel at a moment. Pure data: no I/O, no clock. */
+
+import type { Estimate } from '../science/estimate.ts';
 import type { Channel } from '../science/units/channel.ts';
-import type { Alarm } from './alarm.ts';
+import type { Alarm } from './alarms/alarm.ts';
 import type { Stage } from './batch.ts';
 import type { LimitInForce } from './stages/limits.ts';
 import type { StageClock } from './stages/stage-view.ts';
-
-/** A value with the bounds of its 90 % band. */
-export type Estimate = { readonly value: number; readonly low: number; readonly high: number };
 
 export type LatestReading = {
   readonly value: number;

@@ -1,5 +1,5 @@
 /** What a call to the watch gives back: the state to keep and what to tell. Pure data. */
-import type { AlarmChange } from './alarm.ts';
+import type { AlarmChange } from './alarms/alarm.ts';
 import type { WatchState } from './watch-state.ts';
 import type { Happening } from './watched.ts';
 

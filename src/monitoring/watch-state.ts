@@ -3,13 +3,13 @@
  * Only files of this folder look inside; storage keeps it as it is.
  */
 import type { Channel } from '../science/units/channel.ts';
-import type { Board } from './alarm-board.ts';
+import type { Board } from './alarms/alarm-board.ts';
 import type { Stage } from './batch.ts';
-import type { ChannelMemory } from './channel-memory.ts';
-import { type Chronicle, emptyChronicle } from './chronicle.ts';
-import { type FermentationMemory, noFermentation } from './fermentation-memory.ts';
-import type { PressureMemory } from './pressure-memory.ts';
-import type { Sameness } from './sameness.ts';
+import type { ChannelMemory } from './course/channel-memory.ts';
+import { type Chronicle, emptyChronicle } from './course/chronicle.ts';
+import { type FermentationMemory, noFermentation } from './fermentation/fermentation-memory.ts';
+import type { PressureMemory } from './pressure/pressure-memory.ts';
+import type { Sameness } from './sensors/sameness.ts';
 import { beginStage, type StageMemory } from './stages/stage-memory.ts';
 import type { Watched } from './watched.ts';
 

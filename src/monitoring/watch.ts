@@ -6,7 +6,7 @@
  * alone moved, which `nextDue` asks for. `act` takes what a person does to an alarm.
  */
 export { type Act, type ActFault, act } from './act.ts';
-export { curveOf } from './curve-of.ts';
+export { curveOf } from './fermentation/curve-of.ts';
 export { judge } from './judge.ts';
 export { nextDue } from './next-due.ts';
 export {

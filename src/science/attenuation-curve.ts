@@ -52,7 +52,7 @@ export type {
   GravityBelief,
   HandSample,
 } from './attenuation/readings.ts';
-export type { AttenuationFault, AttenuationFit, Estimate, NotYet } from './attenuation/record.ts';
+export type { AttenuationFault, AttenuationFit, NotYet } from './attenuation/record.ts';
 
 /** Fewer gravities say nothing even with beliefs: a place and a slope. Hand samples and the original count. */
 const leastReadings = 3;

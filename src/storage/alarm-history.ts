@@ -2,10 +2,10 @@
  * What a cellar keeps of its alarms: those that stand, and the history of all that was told. Rows that an older
  * Gyleward wrote are read in the present shape.
  */
-import type { Alarm, AlarmChange } from '../monitoring/alarm.ts';
-import type { ToldChange } from '../monitoring/alarm-figures.ts';
-import type { FloodChange } from '../monitoring/flood.ts';
-import { restoredAlarm, restoredChange } from '../monitoring/restored-alarm.ts';
+import type { Alarm, AlarmChange } from '../monitoring/alarms/alarm.ts';
+import type { ToldChange } from '../monitoring/alarms/alarm-figures.ts';
+import type { FloodChange } from '../monitoring/alarms/flood.ts';
+import { restoredAlarm, restoredChange } from '../monitoring/alarms/restored-alarm.ts';
 import type { Happening } from '../monitoring/watched.ts';
 import { isOfVessel, type News } from './news.ts';
 

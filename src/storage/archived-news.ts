@@ -1,6 +1,6 @@
 /** The history of a cellar and of its vessels as an archive holds it: read in order, and taken over without telling anybody. */
-import type { Alarm } from '../monitoring/alarm.ts';
-import { restoredChange } from '../monitoring/restored-alarm.ts';
+import type { Alarm } from '../monitoring/alarms/alarm.ts';
+import { restoredChange } from '../monitoring/alarms/restored-alarm.ts';
 import { standAlarm } from './alarm-history.ts';
 import { isOfVessel, type News, type VesselNews } from './news.ts';
 

@@ -3,9 +3,9 @@
  * when each calls, the receivers' duties say when each is due, and what was told is kept, so that a restart
  * forgets nobody and tells nobody twice.
  */
-import type { Alarm } from '../monitoring/alarm.ts';
-import { callDueAt, type Duty, isUnconditional } from '../monitoring/duty.ts';
-import { restoredAlarm } from '../monitoring/restored-alarm.ts';
+import type { Alarm } from '../monitoring/alarms/alarm.ts';
+import { callDueAt, type Duty, isUnconditional } from '../monitoring/alarms/duty.ts';
+import { restoredAlarm } from '../monitoring/alarms/restored-alarm.ts';
 import { dutiesOf } from './receiver-table.ts';
 
 /** An alarm that calls: told, unanswered, its condition still there. */

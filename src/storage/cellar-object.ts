@@ -5,10 +5,10 @@
  * the platform wants all methods of an object in one class.
  */
 import { DurableObject } from 'cloudflare:workers';
-import { type AlarmFigures, alarmFigures } from '../monitoring/alarm-figures.ts';
+import { type AlarmFigures, alarmFigures } from '../monitoring/alarms/alarm-figures.ts';
+import type { Duty } from '../monitoring/alarms/duty.ts';
+import type { FloodChange } from '../monitoring/alarms/flood.ts';
 import type { Batch } from '../monitoring/batch.ts';
-import type { Duty } from '../monitoring/duty.ts';
-import type { FloodChange } from '../monitoring/flood.ts';
 import type { Status } from '../monitoring/status.ts';
 import type { Vessel } from '../monitoring/vessel.ts';
 import type { Grant, KeyListing } from './access.ts';

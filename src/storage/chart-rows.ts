@@ -1,6 +1,7 @@
 /** A vessel's readings reduced for a chart: envelopes per bucket, and the curve over the same span. */
-import type { Estimate } from '../monitoring/status.ts';
+
 import type { Watched } from '../monitoring/watched.ts';
+import type { Estimate } from '../science/estimate.ts';
 import type { Channel } from '../science/units/channel.ts';
 import { type Envelope, readingEnvelopes } from './reading-envelopes.ts';
 import { readingSpan } from './reading-span.ts';

@@ -1,5 +1,5 @@
 /** The watch over floods in one cellar, kept as a document beside its rows. Inside the caller's transaction. */
-import type { AlarmChange } from '../monitoring/alarm.ts';
+import type { AlarmChange } from '../monitoring/alarms/alarm.ts';
 import {
   type FloodChange,
   type FloodStep,
@@ -8,7 +8,7 @@ import {
   floodAt,
   floodEndsAt,
   noFlood,
-} from '../monitoring/flood.ts';
+} from '../monitoring/alarms/flood.ts';
 import { readDocument, writeDocument } from './document-table.ts';
 
 /** Takes one step of an alarm; says what it makes of it. */

@@ -2,7 +2,7 @@
  * Writes what monitoring said: the state of the watch, the vessel's history and its outbox, inside the
  * transaction that stored the readings behind it.
  */
-import { restoredChange } from '../monitoring/restored-alarm.ts';
+import { restoredChange } from '../monitoring/alarms/restored-alarm.ts';
 import type { Verdict } from '../monitoring/watch.ts';
 import { writeDocument } from './document-table.ts';
 import type { VesselNews } from './news.ts';

@@ -1,5 +1,5 @@
 /** A message as a CloudEvent, for receivers that are programs. Throws only on what is a bug of ours. */
-import { plainText } from '../monitoring/alarm-text.ts';
+import { plainText } from '../monitoring/alarms/alarm-text.ts';
 import { cloudEventFaultInWords, cloudEventOf } from '../wire/cloud-event.ts';
 import { messageText } from './message-text.ts';
 import { isOfVessel, type Message } from './news.ts';

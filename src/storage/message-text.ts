@@ -1,8 +1,8 @@
 /** What a message says, in the same words as the page and the terminal. No I/O, no clock. */
-import { happeningText, type NewsText, newsText } from '../monitoring/alarm-text.ts';
-import { floodText } from '../monitoring/flood-text.ts';
-import { restoredChange } from '../monitoring/restored-alarm.ts';
-import { unansweredText } from '../monitoring/unanswered-text.ts';
+import { happeningText, type NewsText, newsText } from '../monitoring/alarms/alarm-text.ts';
+import { floodText } from '../monitoring/alarms/flood-text.ts';
+import { restoredChange } from '../monitoring/alarms/restored-alarm.ts';
+import { unansweredText } from '../monitoring/alarms/unanswered-text.ts';
 import { isOfVessel, type Message } from './news.ts';
 
 const wordsOf = (message: Message): NewsText => {

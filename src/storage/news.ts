@@ -1,6 +1,6 @@
 /** A piece of news on its way from a vessel's outbox to the cellar and from there to receivers. */
-import type { Alarm, AlarmChange, Priority } from '../monitoring/alarm.ts';
-import { calls, type FloodChange } from '../monitoring/flood.ts';
+import type { Alarm, AlarmChange, Priority } from '../monitoring/alarms/alarm.ts';
+import { calls, type FloodChange } from '../monitoring/alarms/flood.ts';
 import type { Happening } from '../monitoring/watched.ts';
 
 type Piece = {

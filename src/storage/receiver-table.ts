@@ -1,5 +1,5 @@
 /** Who is told: a receiver's row holds where it is, its duty, its secrets, and how the telling goes. */
-import { type Duty, wholeDuty } from '../monitoring/duty.ts';
+import { type Duty, wholeDuty } from '../monitoring/alarms/duty.ts';
 import type { MessageTemplate } from '../wire/message-template.ts';
 import type { PushDetails, Route } from './route.ts';
 

@@ -3,7 +3,7 @@
  * RFC 8292, sent after RFC 8030. A subscription that is gone (404 or 410), or whose key opens the cellar no
  * longer, is said to be gone, and the caller drops it.
  */
-import { plainText } from '../monitoring/alarm-text.ts';
+import { plainText } from '../monitoring/alarms/alarm-text.ts';
 import { base64urlFromBytes } from '../wire/base64url.ts';
 import { encryptPush, longestPushBytes, pushFaultInWords } from '../wire/push-encryption.ts';
 import { vapidAuthorization } from '../wire/vapid.ts';

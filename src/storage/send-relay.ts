@@ -1,6 +1,6 @@
 /** A message to a mail relay of the operator's choice, by the template that a keeper wrote. */
-import { plainText } from '../monitoring/alarm-text.ts';
-import { priorityNames } from '../monitoring/alarm-words.ts';
+import { plainText } from '../monitoring/alarms/alarm-text.ts';
+import { priorityNames } from '../monitoring/alarms/alarm-words.ts';
 import { fillTemplate } from '../wire/message-template.ts';
 import type { Sending } from './deliver.ts';
 import { messageText } from './message-text.ts';

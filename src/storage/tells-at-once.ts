@@ -3,7 +3,12 @@
  * remembered, so that it is not made again when its turn comes. Inside the caller's transaction, after the
  * alarm was written among the standing ones.
  */
-import { hearsFlood, hearsHappening, hearsStep, isUnconditional } from '../monitoring/duty.ts';
+import {
+  hearsFlood,
+  hearsHappening,
+  hearsStep,
+  isUnconditional,
+} from '../monitoring/alarms/duty.ts';
 import { callsSince } from './alarm-history.ts';
 import { calledSince, markCalled } from './call-table.ts';
 import type { News } from './news.ts';

@@ -5,7 +5,7 @@
  * the platform wants all methods of an object in one class; each only calls what a file of its own does.
  */
 import { DurableObject } from 'cloudflare:workers';
-import type { Alarm, AlarmChange } from '../monitoring/alarm.ts';
+import type { Alarm, AlarmChange } from '../monitoring/alarms/alarm.ts';
 import type { Batch, Stage } from '../monitoring/batch.ts';
 import { type HandSample, mostSamples } from '../monitoring/hand-sample.ts';
 import { type Deed, movedOn, withDeed } from '../monitoring/stages/deed.ts';

@@ -2,7 +2,7 @@
  * What the chart of one vessel is drawn from: the body of `chart.json`. Times are Unix seconds, values
  * in each channel's stored unit; `null` is a step without readings. Pure data: no I/O, no clock.
  */
-import type { AlarmKind } from '../monitoring/alarm.ts';
+import type { AlarmKind } from '../monitoring/alarms/alarm.ts';
 import type { TemperatureBand } from '../monitoring/vessel.ts';
 import type { Happening } from '../monitoring/watched.ts';
 import type { Channel } from '../science/units/channel.ts';

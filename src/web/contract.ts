@@ -1,8 +1,8 @@
 /** What requests may say: schemas for the bodies of the JSON interface and of the page's forms. */
 import * as z from 'zod';
+import { priorities, wholeDuty } from '../monitoring/alarms/duty.ts';
+import { isZone, weekdays } from '../monitoring/alarms/duty-hours.ts';
 import { drinks, stages } from '../monitoring/batch.ts';
-import { priorities, wholeDuty } from '../monitoring/duty.ts';
-import { isZone, weekdays } from '../monitoring/duty-hours.ts';
 import { deedKinds } from '../monitoring/stages/deed.ts';
 import { vesselKinds } from '../monitoring/vessel.ts';
 import { roles } from '../storage/access.ts';

@@ -2,7 +2,7 @@
  * What a person ticked and typed about a receiver's duty, turned into the body that the JSON interface takes.
  * No vessel ticked means all; no hours typed means day and night. Pure: no I/O, no clock.
  */
-import { weekdays } from '../monitoring/duty-hours.ts';
+import { weekdays } from '../monitoring/alarms/duty-hours.ts';
 
 /** One digit of hours is taken as two: 8:00 is 08:00. */
 const timeOf = (text: string): string => (/^\d:/.test(text) ? `0${text}` : text);

@@ -3,8 +3,8 @@
  * field leaves the limit to its default; a ticked box stops the watching of it.
  */
 import type { Stage } from '../monitoring/batch.ts';
-import { duration } from '../monitoring/spoken.ts';
 import { type LimitTemplate, stageTemplates } from '../monitoring/stages/stage-templates.ts';
+import { duration } from '../monitoring/words/spoken.ts';
 import { type FieldFault, Refusal } from './fault.ts';
 import type { Typed } from './form-body.ts';
 import { limitUnit, typedLimit } from './limit-unit.ts';

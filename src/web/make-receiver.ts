@@ -3,7 +3,7 @@
  * them, gives them another duty or secret, and sends again what was given up. Each is journalled with who did it.
  */
 import type * as z from 'zod';
-import type { Duty } from '../monitoring/duty.ts';
+import type { Duty } from '../monitoring/alarms/duty.ts';
 import { ok } from '../result.ts';
 import type { DeadLetter } from '../storage/dead-letters.ts';
 import { cellarStub, type Env } from '../storage/env.ts';

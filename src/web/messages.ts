@@ -4,14 +4,14 @@
  * Longer than 250 lines because a translator or an editor of the wording wants one file, not twelve.
  */
 
+import type { Duty } from '../monitoring/alarms/duty.ts';
+import type { DutyHours, Weekday } from '../monitoring/alarms/duty-hours.ts';
 import type { Drink, Stage } from '../monitoring/batch.ts';
-import type { Duty } from '../monitoring/duty.ts';
-import type { DutyHours, Weekday } from '../monitoring/duty-hours.ts';
-import { capital } from '../monitoring/sentence.ts';
 import type { AnyLimitName } from '../monitoring/stages/stage-templates.ts';
 import type { ClockName } from '../monitoring/stages/stage-view.ts';
 import type { FermentationStatus } from '../monitoring/status.ts';
 import type { VesselKind } from '../monitoring/vessel.ts';
+import { capital } from '../monitoring/words/sentence.ts';
 import type { Channel } from '../science/units/channel.ts';
 import type { Role } from '../storage/access.ts';
 import type { JournalEntry } from '../storage/journal-entry.ts';
@@ -210,9 +210,9 @@ export {
   priorityNames,
   priorityWords,
   transitionWords,
-} from '../monitoring/alarm-words.ts';
+} from '../monitoring/alarms/alarm-words.ts';
 
-export { happeningTitles as happeningWords } from '../monitoring/happening-words.ts';
+export { happeningTitles as happeningWords } from '../monitoring/alarms/happening-words.ts';
 
 export const houseWords = {
   name: 'Gyleward',

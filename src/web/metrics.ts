@@ -7,7 +7,7 @@
  * counted by the one object of a vessel or cellar, begins anew when that is started again, and says since when.
  */
 import { Hono } from 'hono';
-import { alarmStates } from '../monitoring/alarm.ts';
+import { alarmStates } from '../monitoring/alarms/alarm.ts';
 import type { StandingAlarm } from '../storage/alarm-history.ts';
 import type { CellarTallies } from '../storage/cellar-object.ts';
 import { cellarNow } from '../storage/clock.ts';

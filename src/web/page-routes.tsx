@@ -2,7 +2,7 @@
 import { type Context, Hono } from 'hono';
 import { csrf } from 'hono/csrf';
 import { etag } from 'hono/etag';
-import { isShown } from '../monitoring/alarm-standing.ts';
+import { isShown } from '../monitoring/alarms/alarm-standing.ts';
 import type { StandingAlarm } from '../storage/alarm-history.ts';
 import { cellarNow } from '../storage/clock.ts';
 import { cellarStub, type Env, vesselStub } from '../storage/env.ts';

@@ -3,7 +3,7 @@
  * script under the page's cookie: a form of another site cannot send it, and the cookie is of this site only.
  */
 import { Hono } from 'hono';
-import { wholeDuty } from '../monitoring/duty.ts';
+import { wholeDuty } from '../monitoring/alarms/duty.ts';
 import { cellarStub } from '../storage/env.ts';
 import { receiverAddressFault } from '../wire/receiver-address.ts';
 import { assetPath, assetResponse } from './assets.ts';

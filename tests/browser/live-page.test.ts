@@ -9,7 +9,7 @@ import type { AddressInfo } from 'node:net';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from 'vitest';
 import { buildClient } from '../../src/host/build.ts';
-import type { Alarm } from '../../src/monitoring/alarm.ts';
+import type { Alarm } from '../../src/monitoring/alarms/alarm.ts';
 import {
   now,
   sampleAlarm,

@@ -8,7 +8,7 @@ import {
   type WebhookReceiver,
 } from '../../src/host/demo/webhook-receiver.ts';
 import { type Expected, expected } from '../../src/host/scenario/expected.ts';
-import type { AlarmTransition } from '../../src/monitoring/alarm.ts';
+import type { AlarmTransition } from '../../src/monitoring/alarms/alarm.ts';
 
 const alarmEntry = (
   vessel: string,

@@ -1,5 +1,5 @@
 /** Vessels, batches, alarms and statuses of the invented Skerrow Yard, as small as a page test needs. */
-import type { Alarm } from '../../src/monitoring/alarm.ts';
+import type { Alarm } from '../../src/monitoring/alarms/alarm.ts';
 import type { Batch } from '../../src/monitoring/batch.ts';
 import type { LatestReading, Status } from '../../src/monitoring/status.ts';
 import type { Vessel } from '../../src/monitoring/vessel.ts';

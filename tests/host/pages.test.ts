@@ -8,7 +8,7 @@ import { gzipSync } from 'node:zlib';
 import fc from 'fast-check';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { buildClient } from '../../src/host/build.ts';
-import type { AlarmState, Priority } from '../../src/monitoring/alarm.ts';
+import type { AlarmState, Priority } from '../../src/monitoring/alarms/alarm.ts';
 import { stages } from '../../src/monitoring/batch.ts';
 import { alarmStateWords, alarmWords, priorityWords } from '../../src/web/messages.ts';
 import { headline } from '../../src/web/pages/headline.ts';

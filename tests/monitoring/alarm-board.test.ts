@@ -4,18 +4,18 @@
  */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type AlarmKind, alarmKinds, type Priority } from '../../src/monitoring/alarm.ts';
+import { type AlarmKind, alarmKinds, type Priority } from '../../src/monitoring/alarms/alarm.ts';
 import {
   type Board,
   ended,
   send,
   settle,
   settleReading,
-} from '../../src/monitoring/alarm-board.ts';
-import { boardDue, lapse } from '../../src/monitoring/alarm-lapse.ts';
-import { alarmText, newsText, plainText } from '../../src/monitoring/alarm-text.ts';
+} from '../../src/monitoring/alarms/alarm-board.ts';
+import { boardDue, lapse } from '../../src/monitoring/alarms/alarm-lapse.ts';
+import { alarmText, newsText, plainText } from '../../src/monitoring/alarms/alarm-text.ts';
+import { latches } from '../../src/monitoring/alarms/latching.ts';
 import type { Finding } from '../../src/monitoring/finding.ts';
-import { latches } from '../../src/monitoring/latching.ts';
 import { resumeWatch, type WatchState } from '../../src/monitoring/watch.ts';
 import type { Watched } from '../../src/monitoring/watched.ts';
 

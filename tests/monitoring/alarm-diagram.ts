@@ -8,8 +8,8 @@
  * Seen in OPC 10000-9, 5.8.5: X is reset only from K, never from L or while the condition holds.
  * From memory: R acknowledged gives N, R with a new onset gives U. Chosen by us: the ways out of S, D and O, and G.
  */
-import type { AlarmState, AlarmTransition } from '../../src/monitoring/alarm.ts';
-import type { AlarmEvent, Condition } from '../../src/monitoring/alarm-machine.ts';
+import type { AlarmState, AlarmTransition } from '../../src/monitoring/alarms/alarm.ts';
+import type { AlarmEvent, Condition } from '../../src/monitoring/alarms/alarm-machine.ts';
 
 const codes = {
   N: 'normal',

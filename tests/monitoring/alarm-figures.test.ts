@@ -4,10 +4,10 @@
  */
 import fc from 'fast-check';
 import { describe, expect, it, test } from 'vitest';
-import { type Alarm, type AlarmState, alarmStates } from '../../src/monitoring/alarm.ts';
-import { untoldEntry } from '../../src/monitoring/alarm-entry.ts';
-import { alarmFigures, type ToldChange } from '../../src/monitoring/alarm-figures.ts';
-import { plainText } from '../../src/monitoring/alarm-text.ts';
+import { type Alarm, type AlarmState, alarmStates } from '../../src/monitoring/alarms/alarm.ts';
+import { untoldEntry } from '../../src/monitoring/alarms/alarm-entry.ts';
+import { alarmFigures, type ToldChange } from '../../src/monitoring/alarms/alarm-figures.ts';
+import { plainText } from '../../src/monitoring/alarms/alarm-text.ts';
 import {
   type FloodChange,
   type FloodWatch,
@@ -15,10 +15,10 @@ import {
   floodAt,
   floodEndsAt,
   noFlood,
-} from '../../src/monitoring/flood.ts';
-import { floodText } from '../../src/monitoring/flood-text.ts';
-import { referenceFigures } from '../../src/monitoring/reference-figures.ts';
-import { staleAlarms } from '../../src/monitoring/stale.ts';
+} from '../../src/monitoring/alarms/flood.ts';
+import { floodText } from '../../src/monitoring/alarms/flood-text.ts';
+import { referenceFigures } from '../../src/monitoring/alarms/reference-figures.ts';
+import { staleAlarms } from '../../src/monitoring/alarms/stale.ts';
 
 const alarmOf = (change: Partial<Alarm>): Alarm => ({
   ...untoldEntry(

@@ -1,13 +1,13 @@
 /** The alarm machine's table as DEVELOPERS.md prints it, between its two marks: made from the table that runs. */
-import { type AlarmState, alarmStates } from '../../src/monitoring/alarm.ts';
+import { type AlarmState, alarmStates } from '../../src/monitoring/alarms/alarm.ts';
 import {
   type AlarmCell,
   type AlarmEvent,
   type AlarmStep,
   alarmEvents,
   alarmTable,
-} from '../../src/monitoring/alarm-machine.ts';
-import { alarmStateWords } from '../../src/monitoring/alarm-words.ts';
+} from '../../src/monitoring/alarms/alarm-machine.ts';
+import { alarmStateWords } from '../../src/monitoring/alarms/alarm-words.ts';
 
 export const alarmMachineBegins =
   '<!-- alarm machine: begins (npm run alarm-machine writes it) -->';

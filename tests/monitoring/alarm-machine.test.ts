@@ -1,14 +1,14 @@
 /** The alarm table, cell by cell, against the diagram of ISA-18.2 / IEC 62682 as written down in alarm-diagram.ts. */
 import { describe, expect, it, test } from 'vitest';
-import { alarmStates } from '../../src/monitoring/alarm.ts';
+import { alarmStates } from '../../src/monitoring/alarms/alarm.ts';
 import {
   type AlarmCell,
   alarmEvents,
   alarmTable,
   conditions,
   nextAlarmState,
-} from '../../src/monitoring/alarm-machine.ts';
-import { asks, isSetAside, isShown } from '../../src/monitoring/alarm-standing.ts';
+} from '../../src/monitoring/alarms/alarm-machine.ts';
+import { asks, isSetAside, isShown } from '../../src/monitoring/alarms/alarm-standing.ts';
 import { diagramEdge, diagramSize } from './alarm-diagram.ts';
 
 const cells = alarmStates.flatMap((state) => alarmEvents.map((event) => [state, event] as const));

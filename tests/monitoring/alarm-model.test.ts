@@ -4,7 +4,12 @@
  */
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import type { AlarmChange, AlarmKind, AlarmState, Priority } from '../../src/monitoring/alarm.ts';
+import type {
+  AlarmChange,
+  AlarmKind,
+  AlarmState,
+  Priority,
+} from '../../src/monitoring/alarms/alarm.ts';
 import {
   type Board,
   type BoardStep,
@@ -12,10 +17,10 @@ import {
   send,
   settle,
   settleReading,
-} from '../../src/monitoring/alarm-board.ts';
-import { boardDue, lapse } from '../../src/monitoring/alarm-lapse.ts';
-import type { AlarmEvent, Condition } from '../../src/monitoring/alarm-machine.ts';
-import { isSetAside } from '../../src/monitoring/alarm-standing.ts';
+} from '../../src/monitoring/alarms/alarm-board.ts';
+import { boardDue, lapse } from '../../src/monitoring/alarms/alarm-lapse.ts';
+import type { AlarmEvent, Condition } from '../../src/monitoring/alarms/alarm-machine.ts';
+import { isSetAside } from '../../src/monitoring/alarms/alarm-standing.ts';
 import type { Finding } from '../../src/monitoring/finding.ts';
 import { type Act, act, beginWatch } from '../../src/monitoring/watch.ts';
 import type { Watched } from '../../src/monitoring/watched.ts';

@@ -7,7 +7,7 @@ import {
   chronicle,
   emptyChronicle,
   heardIn,
-} from '../../src/monitoring/chronicle.ts';
+} from '../../src/monitoring/course/chronicle.ts';
 import type { Point } from '../../src/monitoring/watched.ts';
 
 const start = 1_770_001_200;

@@ -11,7 +11,7 @@ import {
   nextWithinHours,
   weekdays,
   withinHours,
-} from '../../src/monitoring/duty-hours.ts';
+} from '../../src/monitoring/alarms/duty-hours.ts';
 
 const at = (text: string): number => Date.parse(text) / 1000;
 const everyDay = weekdays;

@@ -2,8 +2,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { dice } from '../../src/host/simulated/dice.ts';
-import type { ChronicleRow } from '../../src/monitoring/chronicle.ts';
-import { type GravityCourse, gravityCourse } from '../../src/monitoring/gravity-course.ts';
+import type { ChronicleRow } from '../../src/monitoring/course/chronicle.ts';
+import {
+  type GravityCourse,
+  gravityCourse,
+} from '../../src/monitoring/fermentation/gravity-course.ts';
 
 const start = 1_770_000_000;
 const hourSeconds = 3600;

@@ -4,7 +4,7 @@
  */
 import { describe, expect, it } from 'vitest';
 import { dice } from '../../src/host/simulated/dice.ts';
-import type { AlarmChange } from '../../src/monitoring/alarm.ts';
+import type { AlarmChange } from '../../src/monitoring/alarms/alarm.ts';
 import type { HandSample } from '../../src/monitoring/hand-sample.ts';
 import {
   beginWatch,

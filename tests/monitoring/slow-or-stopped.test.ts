@@ -4,7 +4,7 @@
  */
 import { describe, expect, it } from 'vitest';
 import { dice } from '../../src/host/simulated/dice.ts';
-import type { AlarmChange } from '../../src/monitoring/alarm.ts';
+import type { AlarmChange } from '../../src/monitoring/alarms/alarm.ts';
 import { beginWatch, judge } from '../../src/monitoring/watch.ts';
 import type { Point, Watched } from '../../src/monitoring/watched.ts';
 import { harbourAle } from './harbour-ale.ts';

@@ -6,7 +6,7 @@ import { describe, expect, test } from 'vitest';
 import { readRecords } from '../../src/host/backtest/folder-records.ts';
 import type { BacktestRecord } from '../../src/host/backtest/record.ts';
 import { replay } from '../../src/host/backtest/replay.ts';
-import type { AlarmKind } from '../../src/monitoring/alarm.ts';
+import type { AlarmKind } from '../../src/monitoring/alarms/alarm.ts';
 import { statusOf } from '../../src/monitoring/watch.ts';
 import {
   batchIn,

@@ -2,7 +2,7 @@
  * Plays a batch through the watch as the vessel's object does: readings as they arrive, and between them the clock
  * alone, which wakes the watch when it asks for it. Counts the wake-ups, so that none can run away unseen.
  */
-import type { AlarmKind } from '../../src/monitoring/alarm.ts';
+import type { AlarmKind } from '../../src/monitoring/alarms/alarm.ts';
 import type { Batch, Drink, Stage } from '../../src/monitoring/batch.ts';
 import type { Vessel, VesselKind } from '../../src/monitoring/vessel.ts';
 import { beginWatch, judge, nextDue, type WatchState } from '../../src/monitoring/watch.ts';

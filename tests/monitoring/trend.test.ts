@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { dice } from '../../src/host/simulated/dice.ts';
-import { trend } from '../../src/monitoring/trend.ts';
+import { trend } from '../../src/monitoring/course/trend.ts';
 
 describe('trend', () => {
   it('returns slope and level of an exact line', () => {

@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { dice } from '../../src/host/simulated/dice.ts';
-import { warmUp } from '../../src/monitoring/warm-up.ts';
+import { warmUp } from '../../src/monitoring/pressure/warm-up.ts';
 
 const course = (begin: number, end: number, tau: number, hours: number) => {
   const times = Array.from({ length: hours * 2 + 1 }, (_, index) => index / 2);

@@ -3,7 +3,6 @@ import { describe, expect, test } from 'vitest';
 import {
   type AttenuationFit,
   type AttenuationOptions,
-  type Estimate,
   finishAt,
   fitAttenuation,
   gravityAt,
@@ -12,6 +11,7 @@ import {
   sensorErrorAt,
   terminalGravity,
 } from '../../src/science/attenuation-curve.ts';
+import type { Estimate } from '../../src/science/estimate.ts';
 import { normalFrom, randomFrom } from './fermentation-simulator.ts';
 
 /*

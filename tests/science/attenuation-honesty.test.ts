@@ -4,12 +4,12 @@ import { quantileSorted } from 'simple-statistics';
 import { beforeAll, describe, expect, test } from 'vitest';
 import {
   type AttenuationOptions,
-  type Estimate,
   finishAt,
   fitAttenuation,
   gravityAt,
   terminalGravity,
 } from '../../src/science/attenuation-curve.ts';
+import type { Estimate } from '../../src/science/estimate.ts';
 import { estimateSd, originalSd, type Simulated, simulate } from './fermentation-simulator.ts';
 
 /*

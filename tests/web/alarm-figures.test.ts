@@ -1,9 +1,9 @@
 /** Figures of a cellar's alarms over HTTP and on their page, and a flood that is said once and summed up once. */
 import { runDurableObjectAlarm } from 'cloudflare:test';
 import { beforeEach, expect, test, vi } from 'vitest';
-import type { Alarm, AlarmTransition } from '../../src/monitoring/alarm.ts';
-import { untoldEntry } from '../../src/monitoring/alarm-entry.ts';
-import type { AlarmFigures } from '../../src/monitoring/alarm-figures.ts';
+import type { Alarm, AlarmTransition } from '../../src/monitoring/alarms/alarm.ts';
+import { untoldEntry } from '../../src/monitoring/alarms/alarm-entry.ts';
+import type { AlarmFigures } from '../../src/monitoring/alarms/alarm-figures.ts';
 import { cellarStub } from '../../src/storage/env.ts';
 import type { VesselNews } from '../../src/storage/news.ts';
 import { type Asking, ask, beginning, foundCellar, setClock, testEnv } from './cellar-fixture.ts';

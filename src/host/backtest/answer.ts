@@ -2,7 +2,7 @@
  * What a backtest answers for one record, as one line of the file that is scored: alarms as they were raised and a
  * forecast of terminal gravity every few hours. Format: fixtures/bench/README.md. Pure: no I/O, no clock.
  */
-import type { AlarmKind } from '../../monitoring/alarm.ts';
+import type { AlarmKind } from '../../monitoring/alarms/alarm.ts';
 import { statusOf } from '../../monitoring/watch.ts';
 import type { BacktestRecord } from './record.ts';
 import { everySeconds, replay } from './replay.ts';

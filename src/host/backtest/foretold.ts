@@ -4,9 +4,10 @@
  * Pure: no I/O, no clock.
  */
 
-import { median } from '../../monitoring/median.ts';
-import type { Estimate, FermentationStatus } from '../../monitoring/status.ts';
+import { median } from '../../monitoring/course/median.ts';
+import type { FermentationStatus } from '../../monitoring/status.ts';
 import { curveOf, statusOf } from '../../monitoring/watch.ts';
+import type { Estimate } from '../../science/estimate.ts';
 import type { BacktestRecord } from './record.ts';
 import { replay } from './replay.ts';
 import type { Told } from './told.ts';

@@ -3,9 +3,9 @@
  * Pure: no I/O, no clock.
  */
 
-import { alarmText } from '../../monitoring/alarm-text.ts';
-import { duration, points } from '../../monitoring/spoken.ts';
-import type { Estimate } from '../../monitoring/status.ts';
+import { alarmText } from '../../monitoring/alarms/alarm-text.ts';
+import { duration, points } from '../../monitoring/words/spoken.ts';
+import type { Estimate } from '../../science/estimate.ts';
 import { channelWords } from '../../web/messages.ts';
 import { numberText } from '../../web/pages/quantity.ts';
 import type { CsvUnderstood } from '../../wire/csv-read.ts';

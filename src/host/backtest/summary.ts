@@ -1,7 +1,7 @@
 /** The outcome of a backtest as plain text for a terminal. Pure: no I/O, no clock. */
 
-import { happeningTitles } from '../../monitoring/happening-words.ts';
-import { capital } from '../../monitoring/sentence.ts';
+import { happeningTitles } from '../../monitoring/alarms/happening-words.ts';
+import { capital } from '../../monitoring/words/sentence.ts';
 import { channelWords, priorityNames } from '../../web/messages.ts';
 import { numberText } from '../../web/pages/quantity.ts';
 import type { Outcome } from './outcome.ts';

@@ -3,10 +3,11 @@
  * Also the course of the smoothed gravity, hour by hour, from which the moments to look back from are found.
  * Nobody acknowledges anything in a backtest, so an alarm is over when its condition is. Pure: no I/O, no clock.
  */
-import type { Alarm, AlarmChange, AlarmTransition } from '../../monitoring/alarm.ts';
-import type { Estimate, Status } from '../../monitoring/status.ts';
+import type { Alarm, AlarmChange, AlarmTransition } from '../../monitoring/alarms/alarm.ts';
+import type { Status } from '../../monitoring/status.ts';
 import { statusOf } from '../../monitoring/watch.ts';
 import type { Happening } from '../../monitoring/watched.ts';
+import type { Estimate } from '../../science/estimate.ts';
 import type { BacktestRecord } from './record.ts';
 import { everySeconds, replay } from './replay.ts';
 

@@ -1,6 +1,6 @@
 /** Talks to a running Gyleward over HTTP, as a keeper's tools, a gateway and people would. */
 import * as z from 'zod';
-import { alarmKinds, alarmStates, alarmTransitions } from '../../monitoring/alarm.ts';
+import { alarmKinds, alarmStates, alarmTransitions } from '../../monitoring/alarms/alarm.ts';
 import { happeningKinds } from '../../monitoring/watched.ts';
 import {
   senmlMediaType,

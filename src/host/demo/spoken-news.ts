@@ -1,6 +1,6 @@
 /** News as a person at a terminal reads it. Pure: no I/O, no clock. */
-import { happeningText, type NewsText, newsText } from '../../monitoring/alarm-text.ts';
-import { floodText } from '../../monitoring/flood-text.ts';
+import { happeningText, type NewsText, newsText } from '../../monitoring/alarms/alarm-text.ts';
+import { floodText } from '../../monitoring/alarms/flood-text.ts';
 import type { HistoryEntry } from './cellar-client.ts';
 
 const moment = new Intl.DateTimeFormat('en-GB', {

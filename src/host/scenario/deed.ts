@@ -3,7 +3,7 @@
  * alarm and on nothing else: where Gyleward says nothing, the trouble goes on and the story ends badly.
  * Pure: no I/O, no clock.
  */
-import type { AlarmKind } from '../../monitoring/alarm.ts';
+import type { AlarmKind } from '../../monitoring/alarms/alarm.ts';
 
 export type DeedKind =
   | 'yeast-ordered'

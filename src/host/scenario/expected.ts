@@ -1,5 +1,5 @@
 /** What Gyleward must say of the fourteen days at Skerrow Yard, and nothing else. Pure data. */
-import type { AlarmKind } from '../../monitoring/alarm.ts';
+import type { AlarmKind } from '../../monitoring/alarms/alarm.ts';
 import type { Happening } from '../../monitoring/watched.ts';
 import type { VesselName } from './skerrow-yard.ts';
 

@@ -2,7 +2,7 @@
  * Lays the cellar's history beside the alarms that had to come and the deliveries that arrived.
  * Pure: no I/O, no clock.
  */
-import type { AlarmKind, AlarmTransition } from '../../monitoring/alarm.ts';
+import type { AlarmKind, AlarmTransition } from '../../monitoring/alarms/alarm.ts';
 
 /** An alarm that had to be raised in a vessel exactly once. */
 export type DueAlarm = { readonly vessel: string; readonly kind: AlarmKind };

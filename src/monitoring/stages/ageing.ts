@@ -3,8 +3,8 @@
  * from the start of the stage, and the least age. Pure: no I/O, no clock.
  */
 import type { Finding } from '../finding.ts';
-import { duration } from '../spoken.ts';
 import type { Happening } from '../watched.ts';
+import { duration } from '../words/spoken.ts';
 import { lastDone } from './deed.ts';
 import { limitOf } from './limits.ts';
 import { plainFinding, type StageClock, type StageView } from './stage-view.ts';

@@ -2,8 +2,9 @@
  * Carbonation that has reached its volumes, in a closed vessel without a gas supply: with one, head pressure is set
  * by the regulator at once and says nothing of what the drink has taken up. Pure: no I/O, no clock.
  */
-import { duration, gaugePressure, trim } from '../spoken.ts';
+
 import type { Happening } from '../watched.ts';
+import { duration, gaugePressure, trim } from '../words/spoken.ts';
 import { limitOf } from './limits.ts';
 import type { StageView } from './stage-view.ts';
 

@@ -12,8 +12,8 @@ import {
   steepStands,
 } from '../../science/steep-clock.ts';
 import type { Finding } from '../finding.ts';
-import { celsius, duration, trim } from '../spoken.ts';
 import type { Watched } from '../watched.ts';
+import { celsius, duration, trim } from '../words/spoken.ts';
 import type { Fold, Reading } from './course.ts';
 import { limitOf } from './limits.ts';
 import { plainFinding, type StageClock, type StageView } from './stage-view.ts';

@@ -3,10 +3,10 @@
  * conditioning began. A change of temperature moves a floating sensor as well, so the comparison begins afresh
  * where temperature has moved. Pure: no I/O, no clock.
  */
-import { type ChronicleRow, heardIn, middleOf } from '../chronicle.ts';
+import { type ChronicleRow, heardIn, middleOf } from '../course/chronicle.ts';
+import { median } from '../course/median.ts';
 import type { Finding } from '../finding.ts';
-import { median } from '../median.ts';
-import { celsius, duration, gravity, points } from '../spoken.ts';
+import { celsius, duration, gravity, points } from '../words/spoken.ts';
 import { limitOf } from './limits.ts';
 import { plainFinding, type StageView } from './stage-view.ts';
 

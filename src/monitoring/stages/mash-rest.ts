@@ -4,7 +4,7 @@
  * Pure: no I/O, no clock.
  */
 import type { Finding } from '../finding.ts';
-import { celsius, duration } from '../spoken.ts';
+import { celsius, duration } from '../words/spoken.ts';
 import type { Reading } from './course.ts';
 import { bandInForce, limitOf } from './limits.ts';
 import { plainFinding, type StageClock, type StageView, scaldCaution } from './stage-view.ts';

@@ -2,8 +2,8 @@
  * Cooling to pitching temperature, and pitching no warmer than that. Pure: no I/O, no clock.
  */
 import type { Finding } from '../finding.ts';
-import { celsius, duration } from '../spoken.ts';
 import type { Happening } from '../watched.ts';
+import { celsius, duration } from '../words/spoken.ts';
 import { limitOf } from './limits.ts';
 import { plainFinding, type StageClock, type StageView, scaldCaution } from './stage-view.ts';
 

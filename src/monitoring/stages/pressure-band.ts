@@ -1,7 +1,7 @@
 /** Head pressure outside the band that the batch names for conditioning or the keg. Pure: no I/O, no clock. */
 import type { Finding } from '../finding.ts';
-import { pressureCaution } from '../over-pressure.ts';
-import { gaugePressure } from '../spoken.ts';
+import { pressureCaution } from '../pressure/over-pressure.ts';
+import { gaugePressure } from '../words/spoken.ts';
 import type { Reading } from './course.ts';
 import { limitOf } from './limits.ts';
 import type { StageView } from './stage-view.ts';

@@ -5,8 +5,8 @@
  */
 import { gramPerLitreFromVolumes } from '../../science/carbonation.ts';
 import { type Refermentation, refermentation } from '../../science/refermentation.ts';
-import { closedVesselOf } from '../closed-drink.ts';
 import type { Finding } from '../finding.ts';
+import { closedVesselOf } from '../pressure/closed-drink.ts';
 import type { Watched } from '../watched.ts';
 import { limitOf } from './limits.ts';
 import { plainFinding, type StageView } from './stage-view.ts';

@@ -4,8 +4,8 @@
  * Pure: no I/O, no clock.
  */
 import type { Finding } from '../finding.ts';
-import { pressureCaution } from '../over-pressure.ts';
-import { duration, gaugePressure } from '../spoken.ts';
+import { pressureCaution } from '../pressure/over-pressure.ts';
+import { duration, gaugePressure } from '../words/spoken.ts';
 import type { Reading } from './course.ts';
 import { plainFinding, type StageView } from './stage-view.ts';
 

@@ -3,7 +3,7 @@
  * ones too. What the clock makes of it is in stage-watch.ts. Pure: no I/O, no clock, no randomness.
  */
 import type { Channel } from '../../science/units/channel.ts';
-import { usualGap } from '../channel-memory.ts';
+import { usualGap } from '../course/channel-memory.ts';
 import type { Finding } from '../finding.ts';
 import type { WatchState } from '../watch-state.ts';
 import type { Happening, Point, Watched } from '../watched.ts';

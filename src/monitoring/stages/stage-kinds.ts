@@ -3,7 +3,7 @@
  * with their stage. A passed food-safety limit stays with the batch, since moving it on makes nothing safe. Bad air
  * is bad whatever is in the vessel, and belongs to no stage. Pure data.
  */
-import type { AlarmKind } from '../alarm.ts';
+import type { AlarmKind } from '../alarms/alarm.ts';
 import type { Stage } from '../batch.ts';
 
 /** The stages in which a kind is watched; a kind that is missing here belongs to no stage. */

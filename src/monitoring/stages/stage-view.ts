@@ -1,10 +1,10 @@
 /** What the rules of a stage are shown: the vessel and its batch, the stage and its begin, and what was last read. */
 import type { Channel } from '../../science/units/channel.ts';
-import type { AlarmKind, Priority } from '../alarm.ts';
+import type { AlarmKind, Priority } from '../alarms/alarm.ts';
 import type { Batch, Stage } from '../batch.ts';
-import type { ChronicleRow } from '../chronicle.ts';
+import type { ChronicleRow } from '../course/chronicle.ts';
 import type { Finding, FindingWords } from '../finding.ts';
-import type { PressureMemory } from '../pressure-memory.ts';
+import type { PressureMemory } from '../pressure/pressure-memory.ts';
 import type { FermentationStatus } from '../status.ts';
 import type { Watched } from '../watched.ts';
 import type { Reading } from './course.ts';

@@ -3,11 +3,11 @@
  * setting of its relief or spunding valve. Pure: no I/O, no clock.
  */
 
-import { heardIn, middleOf } from '../chronicle.ts';
+import { heardIn, middleOf } from '../course/chronicle.ts';
+import { median } from '../course/median.ts';
 import type { Finding } from '../finding.ts';
-import { median } from '../median.ts';
-import { pressureCaution } from '../over-pressure.ts';
-import { gaugePressure, percent } from '../spoken.ts';
+import { pressureCaution } from '../pressure/over-pressure.ts';
+import { gaugePressure, percent } from '../words/spoken.ts';
 import type { Reading } from './course.ts';
 import { limitOf } from './limits.ts';
 import type { StageView } from './stage-view.ts';

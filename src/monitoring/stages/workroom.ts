@@ -4,10 +4,10 @@
  * reading empties a room once, a late alarm can cost a life. Gyleward is no gas detector, and says so.
  * Pure: no I/O, no clock.
  */
-import type { AlarmKind, Priority } from '../alarm.ts';
+import type { AlarmKind, Priority } from '../alarms/alarm.ts';
 import type { Finding, FindingWords } from '../finding.ts';
-import { duration, percent } from '../spoken.ts';
 import type { Watched } from '../watched.ts';
+import { duration, percent } from '../words/spoken.ts';
 import type { Reading } from './course.ts';
 import { type Exposure, highestPpm, holdSeconds, meansAt } from './exposure.ts';
 import { limitOf } from './limits.ts';

@@ -2,13 +2,15 @@
  * When a fermentation finishes, with a 90 % band.
  * Pure: no I/O, no clock, no randomness.
  */
+
+import type { Estimate } from '../estimate.ts';
 import { curveEnd, daysOf, mixtureOf, stand } from './answers.ts';
 import { aheadTimeError, restDays, restError, tailError } from './beliefs.ts';
 import { type CurveModel, parameterCount, placeOf } from './curve-models.ts';
 import { estimateOf, joined, momentsOf } from './mixture.ts';
 import { strayVariance } from './observed.ts';
 import { daySeconds } from './readings.ts';
-import type { AttenuationFit, Estimate } from './record.ts';
+import type { AttenuationFit } from './record.ts';
 
 /** "Finished" is half a point above terminal. Common practice, no source; a larger margin finishes earlier. */
 const finishMargin = 0.0005;

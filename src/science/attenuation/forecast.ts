@@ -3,13 +3,15 @@
  * fermentations stray from curves, and the belief that the curve pauses.
  * Pure: no I/O, no clock, no randomness. Any finite time gives finite numbers.
  */
+
+import type { Estimate } from '../estimate.ts';
 import { type Answer, curveEnd, daysOf, mixtureOf, nothing, stand } from './answers.ts';
 import { aheadFallError, restDays, restError, strayReach } from './beliefs.ts';
 import { type CurveModel, parameterCount } from './curve-models.ts';
 import { estimateOf, joined, type Mixture, momentsOf } from './mixture.ts';
 import { strayVariance } from './observed.ts';
 import { daySeconds } from './readings.ts';
-import type { AttenuationFit, Estimate } from './record.ts';
+import type { AttenuationFit } from './record.ts';
 
 const gravityOf = (model: CurveModel, parameters: readonly number[], days: number): number =>
   (parameters[0] as number) + (parameters[1] as number) * stand(model, parameters, days).left;

@@ -3,7 +3,7 @@
  * Pure: no I/O, no clock, no randomness.
  */
 import { errorFunction } from 'simple-statistics';
-import type { Estimate } from './record.ts';
+import type { Estimate } from '../estimate.ts';
 
 export type Mixture = {
   readonly shares: readonly number[];

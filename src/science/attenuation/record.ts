@@ -1,9 +1,6 @@
 /** A fit as it is stored, and the faults of fitting. Plain JSON: no I/O, no clock. */
 import type { CurveModel } from './curve-models.ts';
 
-/** A value with the bounds of its 90 % band. */
-export type Estimate = { readonly value: number; readonly low: number; readonly high: number };
-
 /** One curve of a model, with the model's share of belief in its terminal gravity. */
 export type CurveNode = {
   readonly share: number;

@@ -4,7 +4,7 @@
  * ends it. Nobody is told anything: alarms stand afterwards as they stood, and the watch of each vessel recalls its
  * batch from the readings.
  */
-import type { Alarm } from '../../monitoring/alarm.ts';
+import type { Alarm } from '../../monitoring/alarms/alarm.ts';
 import type { Batch } from '../../monitoring/batch.ts';
 import type { ArchivedNews } from '../../storage/archived-news.ts';
 import { cellarStub, type Env, vesselStub } from '../../storage/env.ts';

@@ -1,6 +1,6 @@
 /** The chart in words and in a table, for whoever cannot see a canvas or wants the figures. */
 
-import { asSentence } from '../../monitoring/sentence.ts';
+import { asSentence } from '../../monitoring/words/sentence.ts';
 import type { ChartMark } from '../chart-data.ts';
 import { alarmWords, channelWords, chartWords, happeningWords } from '../messages.ts';
 import { numberText } from '../pages/quantity.ts';

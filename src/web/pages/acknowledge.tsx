@@ -1,5 +1,5 @@
 /** An alarm as whoever got a link to it sees it, and the one button; then that it is done. Props in, HTML out. */
-import { alarmText } from '../../monitoring/alarm-text.ts';
+import { alarmText } from '../../monitoring/alarms/alarm-text.ts';
 import type { StandingAlarm } from '../../storage/alarm-history.ts';
 import { acknowledgeWords as words } from '../messages.ts';
 import { PostForm } from './form.tsx';

@@ -3,9 +3,9 @@
  * where it is set aside; and, behind a title of its own, set it aside. Props in, HTML out.
  */
 import type { Child } from 'hono/jsx';
-import type { Alarm } from '../../monitoring/alarm.ts';
-import { isSetAside } from '../../monitoring/alarm-standing.ts';
-import { longestShelfSeconds } from '../../monitoring/shelving.ts';
+import type { Alarm } from '../../monitoring/alarms/alarm.ts';
+import { isSetAside } from '../../monitoring/alarms/alarm-standing.ts';
+import { longestShelfSeconds } from '../../monitoring/alarms/shelving.ts';
 import type { Act } from '../../monitoring/watch.ts';
 import { alarmActWords, alarmCardWords, alarmWords } from '../messages.ts';
 import { NoteField, PostForm, SelectField } from './form.tsx';

@@ -2,9 +2,9 @@
  * One alarm in full: sign, rank and state in words, what was seen and is seen, what to check first, what may be
  * behind it, the caution, and the forms to answer it. Props in, HTML out.
  */
-import type { Alarm } from '../../monitoring/alarm.ts';
-import { alarmText } from '../../monitoring/alarm-text.ts';
-import { asSentence } from '../../monitoring/sentence.ts';
+import type { Alarm } from '../../monitoring/alarms/alarm.ts';
+import { alarmText } from '../../monitoring/alarms/alarm-text.ts';
+import { asSentence } from '../../monitoring/words/sentence.ts';
 import { alarmCardWords, vesselWords } from '../messages.ts';
 import { AlarmActs } from './alarm-acts.tsx';
 import { arrival } from './arrival.ts';

@@ -1,7 +1,7 @@
 /** Every alarm that stands in the cellar, most urgent first, and what happened before. Props in, HTML out. */
 
-import { isSetAside, isShown } from '../../monitoring/alarm-standing.ts';
-import type { FloodChange } from '../../monitoring/flood.ts';
+import { isSetAside, isShown } from '../../monitoring/alarms/alarm-standing.ts';
+import type { FloodChange } from '../../monitoring/alarms/flood.ts';
 import type { Vessel } from '../../monitoring/vessel.ts';
 import { alarmsWords } from '../messages.ts';
 import { AlarmCard } from './alarm-card.tsx';

@@ -2,7 +2,7 @@
  * Marks an unanswered alarm so that the page's script can tell a fresh one from one it has shown, and
  * say which it is. Pure: no I/O, no clock.
  */
-import type { Alarm } from '../../monitoring/alarm.ts';
+import type { Alarm } from '../../monitoring/alarms/alarm.ts';
 import { alarmWords } from '../messages.ts';
 
 export const arrival = (

@@ -2,10 +2,10 @@
  * The cellar at a glance: one sentence on whether anybody is needed, then the vessels in order of
  * need. The margin holds a sign only where a person should look. Props in, HTML out.
  */
-import type { Alarm } from '../../monitoring/alarm.ts';
-import { asks, isShown } from '../../monitoring/alarm-standing.ts';
-import { asSentence } from '../../monitoring/sentence.ts';
+import type { Alarm } from '../../monitoring/alarms/alarm.ts';
+import { asks, isShown } from '../../monitoring/alarms/alarm-standing.ts';
 import type { Vessel } from '../../monitoring/vessel.ts';
+import { asSentence } from '../../monitoring/words/sentence.ts';
 import type { Absence } from '../../storage/absence.ts';
 import type { Role } from '../../storage/access.ts';
 import type { ChartReadings } from '../chart-data.ts';

@@ -1,6 +1,6 @@
 /** Whom a receiver is told of, and when: in words, and as a form. Props in, HTML out. */
-import { type Duty, priorities } from '../../monitoring/duty.ts';
-import { weekdays } from '../../monitoring/duty-hours.ts';
+import { type Duty, priorities } from '../../monitoring/alarms/duty.ts';
+import { weekdays } from '../../monitoring/alarms/duty-hours.ts';
 import type { Vessel } from '../../monitoring/vessel.ts';
 import { dutyWords as words } from '../messages.ts';
 import { Disclosure } from './disclosure.tsx';

@@ -3,8 +3,9 @@
  * forecast was made. What is not known is left out, never shown as a blank. Props in, HTML out.
  */
 import type { Child } from 'hono/jsx';
-import { asSentence } from '../../monitoring/sentence.ts';
-import type { Estimate, FermentationStatus, PressureStatus } from '../../monitoring/status.ts';
+import type { FermentationStatus, PressureStatus } from '../../monitoring/status.ts';
+import { asSentence } from '../../monitoring/words/sentence.ts';
+import type { Estimate } from '../../science/estimate.ts';
 import { phaseWords, vesselWords } from '../messages.ts';
 import { Moment } from './moment.tsx';
 import { barText, extractText, gravityText, numberText, percentText } from './quantity.ts';

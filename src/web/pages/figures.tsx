@@ -1,7 +1,7 @@
 /** How the alarms of a cellar do, each figure beside what the standards are quoted with. Props in, HTML out. */
-import type { AlarmFigures, Figure } from '../../monitoring/alarm-figures.ts';
-import { duration } from '../../monitoring/spoken.ts';
+import type { AlarmFigures, Figure } from '../../monitoring/alarms/alarm-figures.ts';
 import type { Vessel } from '../../monitoring/vessel.ts';
+import { duration } from '../../monitoring/words/spoken.ts';
 import { alarmsWords, alarmWords, figuresWords } from '../messages.ts';
 import { Layout, type Visit } from './layout.tsx';
 import { Moment } from './moment.tsx';

@@ -4,11 +4,11 @@
  * Pure: no I/O, no clock.
  */
 import type { Batch, Stage } from '../../monitoring/batch.ts';
-import { duration } from '../../monitoring/spoken.ts';
 import { bandInForce } from '../../monitoring/stages/limits.ts';
 import type { ClockName } from '../../monitoring/stages/stage-view.ts';
 import type { LatestReading, Status } from '../../monitoring/status.ts';
 import type { TemperatureBand, Vessel } from '../../monitoring/vessel.ts';
+import { duration } from '../../monitoring/words/spoken.ts';
 import type { Channel } from '../../science/units/channel.ts';
 import { channelWords, headlineWords } from '../messages.ts';
 import {

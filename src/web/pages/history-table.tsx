@@ -1,10 +1,10 @@
 /** What happened, newest first, as a table that a phone can scroll sideways. Props in, HTML out. */
-import type { Alarm, AlarmChange } from '../../monitoring/alarm.ts';
-import { alarmText } from '../../monitoring/alarm-text.ts';
-import type { FloodChange } from '../../monitoring/flood.ts';
-import { floodText } from '../../monitoring/flood-text.ts';
-import { asSentence } from '../../monitoring/sentence.ts';
+import type { Alarm, AlarmChange } from '../../monitoring/alarms/alarm.ts';
+import { alarmText } from '../../monitoring/alarms/alarm-text.ts';
+import type { FloodChange } from '../../monitoring/alarms/flood.ts';
+import { floodText } from '../../monitoring/alarms/flood-text.ts';
 import type { Happening } from '../../monitoring/watched.ts';
+import { asSentence } from '../../monitoring/words/sentence.ts';
 import {
   alarmsWords,
   alarmWords,

@@ -4,7 +4,7 @@
  * line: back to normal; with a shackle on that line: over but latched; hollow with two bars: set aside). Colour only repeats what shape says, and a
  * word always stands beside the sign, which is why it is hidden from screen readers.
  */
-import type { Alarm, AlarmState, Priority } from '../../monitoring/alarm.ts';
+import type { Alarm, AlarmState, Priority } from '../../monitoring/alarms/alarm.ts';
 
 const outlines = {
   high: 'M12 1.5 22.5 12 12 22.5 1.5 12Z',

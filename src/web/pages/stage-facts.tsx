@@ -2,10 +2,11 @@
  * The clocks of a batch's stage and the limits in force, each with where it comes from. What runs is said first;
  * the limits stand behind their title, since they are looked up and not watched. Props in, HTML out.
  */
-import { duration, points } from '../../monitoring/spoken.ts';
+
 import type { LimitInForce } from '../../monitoring/stages/limits.ts';
 import type { StageClock } from '../../monitoring/stages/stage-view.ts';
 import type { Status } from '../../monitoring/status.ts';
+import { duration, points } from '../../monitoring/words/spoken.ts';
 import { clockWords, limitFormWords, limitWords, stageFactWords } from '../messages.ts';
 import { Moment } from './moment.tsx';
 import { barText, celsiusText, channelText, numberText, percentText } from './quantity.ts';

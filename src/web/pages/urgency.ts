@@ -2,8 +2,8 @@
  * Who comes first on the cellar page: vessels that need a person, most urgent on top, then those in
  * hand, those ready for their next step, those under way, and the empty. Pure: no I/O, no clock.
  */
-import type { Alarm, Priority } from '../../monitoring/alarm.ts';
-import { asks } from '../../monitoring/alarm-standing.ts';
+import type { Alarm, Priority } from '../../monitoring/alarms/alarm.ts';
+import { asks } from '../../monitoring/alarms/alarm-standing.ts';
 import { type CellarRow, stageOf } from './headline.ts';
 
 export type Need = 'needs' | 'inHand' | 'ready' | 'underWay' | 'empty';

@@ -2,7 +2,7 @@
  * One vessel: what is in it, what stands against it, the one number, its course on a chart, what is
  * known and how, its latest readings, the forms that move its batch on, its past. Props in, HTML out.
  */
-import type { AlarmChange } from '../../monitoring/alarm.ts';
+import type { AlarmChange } from '../../monitoring/alarms/alarm.ts';
 import type { Batch } from '../../monitoring/batch.ts';
 import type { Status } from '../../monitoring/status.ts';
 import type { Vessel } from '../../monitoring/vessel.ts';

@@ -1,5 +1,5 @@
 /** Runs points through the watch as they arrive, with the clock running to the end in silence. */
-import type { AlarmKind } from '../../../src/monitoring/alarm.ts';
+import type { AlarmKind } from '../../../src/monitoring/alarms/alarm.ts';
 import type { Verdict } from '../../../src/monitoring/verdict.ts';
 import { beginWatch, judge, nextDue } from '../../../src/monitoring/watch.ts';
 import type { Point, Watched } from '../../../src/monitoring/watched.ts';

@@ -4,11 +4,11 @@
  * Pure: no I/O, no clock.
  */
 import { html } from 'hono/html';
-import { alarmText, headings } from '../../../monitoring/alarm-text.ts';
-import { transitionWords } from '../../../monitoring/alarm-words.ts';
-import { happeningTitles } from '../../../monitoring/happening-words.ts';
-import { asSentence } from '../../../monitoring/sentence.ts';
-import { duration } from '../../../monitoring/spoken.ts';
+import { alarmText, headings } from '../../../monitoring/alarms/alarm-text.ts';
+import { transitionWords } from '../../../monitoring/alarms/alarm-words.ts';
+import { happeningTitles } from '../../../monitoring/alarms/happening-words.ts';
+import { asSentence } from '../../../monitoring/words/sentence.ts';
+import { duration } from '../../../monitoring/words/spoken.ts';
 import type { Outcome } from '../outcome.ts';
 import { alarmTitle, counted, dayWords, stoodWords } from '../said.ts';
 import type { CalmMark, Occurrence } from '../told.ts';

@@ -3,8 +3,8 @@
  * no network. It wears the page's own sheet. Pure: the sheet comes as an argument; no I/O, no clock.
  */
 import { html, raw } from 'hono/html';
-import { happeningTitles } from '../../../monitoring/happening-words.ts';
-import { capital } from '../../../monitoring/sentence.ts';
+import { happeningTitles } from '../../../monitoring/alarms/happening-words.ts';
+import { capital } from '../../../monitoring/words/sentence.ts';
 import type { Channel } from '../../../science/units/channel.ts';
 import {
   chartWords,

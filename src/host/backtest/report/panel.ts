@@ -4,7 +4,7 @@
  * type of one size from one drawing, without a script. Pure: no I/O, no clock.
  */
 import { html } from 'hono/html';
-import type { Priority } from '../../../monitoring/alarm.ts';
+import type { Priority } from '../../../monitoring/alarms/alarm.ts';
 import { type Pennant, pennantRows } from './pennants.ts';
 import type { TimeTick } from './ticks.ts';
 import { box, placeX, type Range, type Trace } from './trace.ts';

@@ -6,10 +6,10 @@ import {
   alarmKinds,
   alarmStates,
   alarmTransitions,
-} from '../../../monitoring/alarm.ts';
-import type { AlarmFigures } from '../../../monitoring/alarm-figures.ts';
-import type { Flood } from '../../../monitoring/flood.ts';
-import type { Reference } from '../../../monitoring/reference-figures.ts';
+} from '../../../monitoring/alarms/alarm.ts';
+import type { AlarmFigures } from '../../../monitoring/alarms/alarm-figures.ts';
+import type { Flood } from '../../../monitoring/alarms/flood.ts';
+import type { Reference } from '../../../monitoring/alarms/reference-figures.ts';
 import { type Happening, happeningKinds } from '../../../monitoring/watched.ts';
 import { channelNames } from '../../../science/units/channel.ts';
 import type { HistoryEntry, StandingAlarm } from '../../../storage/alarm-history.ts';

@@ -1,7 +1,7 @@
 /** What is answered of receivers and of what was given up. Pure data. */
 import * as z from 'zod';
-import { type Duty, priorities } from '../../../monitoring/duty.ts';
-import { weekdays } from '../../../monitoring/duty-hours.ts';
+import { type Duty, priorities } from '../../../monitoring/alarms/duty.ts';
+import { weekdays } from '../../../monitoring/alarms/duty-hours.ts';
 import type { DeadLetter } from '../../../storage/dead-letters.ts';
 import type { ReceiverListing } from '../../../storage/receiver-table.ts';
 import { routeKinds } from '../../../storage/route.ts';

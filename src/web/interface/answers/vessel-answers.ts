@@ -1,4 +1,5 @@
 /** What is answered of a vessel: its description, its view, its chart. Pure data. */
+
 import * as z from 'zod';
 import { stages } from '../../../monitoring/batch.ts';
 import type { LimitInForce } from '../../../monitoring/stages/limits.ts';
@@ -9,13 +10,13 @@ import {
 } from '../../../monitoring/stages/stage-templates.ts';
 import type { StageClock } from '../../../monitoring/stages/stage-view.ts';
 import type {
-  Estimate,
   FermentationStatus,
   LatestReading,
   PressureStatus,
   Status,
 } from '../../../monitoring/status.ts';
 import { type TemperatureBand, type Vessel, vesselKinds } from '../../../monitoring/vessel.ts';
+import type { Estimate } from '../../../science/estimate.ts';
 import { channelNames } from '../../../science/units/channel.ts';
 import type { VesselView } from '../../../storage/vessel-object.ts';
 import type { ChartData, ChartSeries } from '../../chart-data.ts';
