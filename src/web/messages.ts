@@ -241,7 +241,9 @@ export const journalWords = {
   who: 'Who',
   nobody: 'nobody',
   older: 'Older entries',
-  fact: (name: string): string => `${name}:`,
+  nothing: 'none',
+  facts: { before: 'Before', after: 'Set' } as Readonly<Record<string, string>>,
+  fact: (name: string): string => `${journalWords.facts[name] ?? capital(name)}:`,
 } as const;
 
 export const journalActWords: Readonly<Record<JournalEntry['act'], string>> = {

@@ -196,6 +196,7 @@ describe('the journal', () => {
     expect(page).toContain('Vessel described anew');
     expect(page).toContain('&lt;b&gt;Meg&lt;/b&gt;');
     expect(page).not.toContain('<b>Meg');
+    expect(page).toContain('Set: title &lt;b&gt;Meg&lt;/b&gt;');
     const setUp = await (await browser.get(`/cellars/${keeper.cellar}/set-up`)).text();
     expect(setUp).toContain(`/cellars/${keeper.cellar}/journal`);
   });

@@ -1,11 +1,14 @@
 /** What people did in the cellar, newest first. Props in, HTML out. */
 import type { JournalRow } from '../../storage/journal-entry.ts';
 import { journalActWords, journalWords } from '../messages.ts';
+import { factText } from './journal-fact.ts';
 import { Layout, type Visit } from './layout.tsx';
 import { Moment } from './moment.tsx';
 
 const Entry = ({ entry }: { readonly entry: JournalRow }) => {
-  const facts = Object.entries(entry.facts).filter(([, value]) => value !== null);
+  const facts = Object.entries(entry.facts).flatMap(([name, value]) =>
+    value === null ? [] : [{ name, text: factText(value) }],
+  );
   return (
     <tr>
       <td class="when">
@@ -20,13 +23,10 @@ const Entry = ({ entry }: { readonly entry: JournalRow }) => {
               <q>{entry.note}</q>
             </>
           )}
-          {facts.map(([name, value]) => (
-            <>
-              {' '}
-              {journalWords.fact(name)} <code>{String(value)}</code>
-            </>
-          ))}
         </span>
+        {facts.map(({ name, text }) => (
+          <span class="fact">{`${journalWords.fact(name)} ${text}`}</span>
+        ))}
       </td>
       <td class="who">{entry.by === '' ? journalWords.nobody : entry.by}</td>
     </tr>
