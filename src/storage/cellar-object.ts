@@ -7,7 +7,6 @@
 import { DurableObject } from 'cloudflare:workers';
 import { type AlarmFigures, alarmFigures } from '../monitoring/alarms/alarm-figures.ts';
 import type { Duty } from '../monitoring/alarms/duty.ts';
-import type { FloodChange } from '../monitoring/alarms/flood.ts';
 import type { Batch } from '../monitoring/batch.ts';
 import type { Status } from '../monitoring/status.ts';
 import type { Vessel } from '../monitoring/vessel.ts';
@@ -17,12 +16,19 @@ import {
   type HistoryEntry,
   recentHistory,
   type StandingAlarm,
-  standAlarm,
   standingAlarms,
   toldSince,
 } from './alarm-history.ts';
 import { type ArchivedNews, type NewsPage, newsPage, takeNewsOver } from './archived-news.ts';
-import { callsOwed, forgetCalls, markCalled, markStandingAsCalled } from './call-table.ts';
+import {
+  holdBatch,
+  type ListedBatch,
+  listedBatch,
+  listedBatches,
+  removeBatch,
+  writeBatch,
+} from './batch-list-table.ts';
+import { callsOwed, markStandingAsCalled } from './call-table.ts';
 import { cellarMigrations } from './cellar-migrations.ts';
 import { cellarNow } from './clock.ts';
 import { type DeadLetter, deadLetters, sendAgain } from './dead-letters.ts';
@@ -30,7 +36,7 @@ import { queueFor } from './delivery-table.ts';
 import { readDocument, writeDocument } from './document-table.ts';
 import { type Env, vesselStub } from './env.ts';
 import { FailedTries } from './failed-tries.ts';
-import { countForFlood, floodBy, floodDue } from './flood-document.ts';
+import { floodBy, floodDue } from './flood-document.ts';
 import { type Health, probeHealth, probeWoke } from './health-probe.ts';
 import { setHeartbeat } from './heartbeat-table.ts';
 import type { JournalEntry, JournalRow } from './journal-entry.ts';
@@ -47,7 +53,7 @@ import {
   revokeKey,
 } from './key-table.ts';
 import { hasTables, migrate } from './migrations.ts';
-import type { CellarNews, News, OwnNews, UnansweredNews, VesselNews } from './news.ts';
+import type { OwnNews, VesselNews } from './news.ts';
 import { Postman } from './postman.ts';
 import { pushKey } from './push-keys.ts';
 import {
@@ -67,7 +73,13 @@ import {
 import type { RetentionRule } from './retention.ts';
 import type { PushDetails } from './route.ts';
 import { sameJson } from './same-json.ts';
-import { tellsAtOnce } from './tells-at-once.ts';
+import { callOthers, takeOneNews, tellFloods } from './tell-receivers.ts';
+import {
+  listedVesselNames,
+  listedVessels,
+  listVessel,
+  titleOfVessel,
+} from './vessel-list-table.ts';
 import { earliest, setWakeUp } from './wake-up.ts';
 
 export type Cellar = {
@@ -86,15 +98,6 @@ export type RefusedTry = {
 };
 
 export type Tried = { readonly kind: 'admitted'; readonly admission: Admission } | RefusedTry;
-
-export type ListedBatch = {
-  readonly batch: Batch;
-  readonly vessel: string;
-  /** What was known when the batch ended; null while it runs. */
-  readonly finalStatus: Status | null;
-  /** True while the batch must keep all its readings, whatever their age. */
-  readonly legalHold: boolean;
-};
 
 /** How long a replaced secret signs on, so that a receiver can be changed over in peace. */
 const formerSecretSeconds = 86_400;
@@ -226,47 +229,36 @@ export class CellarObject extends DurableObject<Env> {
   // Vessels and batches
 
   async listVessel(vessel: Vessel): Promise<void> {
-    this.#sql.exec(
-      'INSERT INTO vessel (vessel, body) VALUES (?1, ?2) ON CONFLICT (vessel) DO UPDATE SET body = ?2',
-      vessel.vessel,
-      JSON.stringify(vessel),
-    );
+    listVessel(this.#sql, vessel);
   }
 
   async vessels(): Promise<readonly Vessel[]> {
-    return this.#sql
-      .exec<{ body: string }>('SELECT body FROM vessel ORDER BY vessel')
-      .toArray()
-      .map((row) => JSON.parse(row.body) as Vessel);
+    return listedVessels(this.#sql);
   }
 
   /** Writes a batch into the list, or says which one of that name is there already. */
   async listBatch(batch: Batch, vessel: string): Promise<ListedBatch | null> {
-    const listed = this.#listedBatch(batch.batch);
+    const listed = listedBatch(this.#sql, batch.batch);
     if (listed !== null && (listed.vessel !== vessel || listed.batch.endedAt !== null))
       return listed;
-    this.#writeBatch(batch, vessel, null);
+    writeBatch(this.#sql, batch, vessel, null);
     return null;
   }
 
   async updateBatch(batch: Batch, vessel: string, finalStatus: Status | null): Promise<void> {
-    this.#writeBatch(batch, vessel, finalStatus);
+    writeBatch(this.#sql, batch, vessel, finalStatus);
   }
 
   async unlistBatch(batch: string): Promise<void> {
-    this.#sql.exec('DELETE FROM batch WHERE batch = ?', batch);
+    removeBatch(this.#sql, batch);
   }
 
   async batch(name: string): Promise<ListedBatch | null> {
-    return this.#listedBatch(name);
+    return listedBatch(this.#sql, name);
   }
 
   async batches(): Promise<readonly ListedBatch[]> {
-    return this.#sql
-      .exec<BatchRow>(`SELECT ${batchColumns} FROM batch`)
-      .toArray()
-      .map(listedBatchOf)
-      .sort((one, other) => other.batch.startedAt - one.batch.startedAt);
+    return listedBatches(this.#sql);
   }
 
   // Retention
@@ -302,11 +294,11 @@ export class CellarObject extends DurableObject<Env> {
 
   /** Puts a batch under legal hold or lifts it; false where there is no such batch. */
   async setLegalHold(batch: string, hold: LegalHold, now: number): Promise<boolean> {
-    const listed = this.#listedBatch(batch);
+    const listed = listedBatch(this.#sql, batch);
     if (listed === null) return false;
     if (listed.legalHold === hold.held) return true;
     this.ctx.storage.transactionSync(() => {
-      this.#sql.exec('UPDATE batch SET legal_hold = ? WHERE batch = ?', hold.held ? 1 : 0, batch);
+      holdBatch(this.#sql, batch, hold.held);
       putJournal(this.#sql, {
         at: now,
         by: hold.by,
@@ -324,11 +316,11 @@ export class CellarObject extends DurableObject<Env> {
   /** Takes a batch of an archive over into the list; tells where one of that name is there and differs. */
   async takeArchivedBatch(listed: ListedBatch): Promise<'taken' | 'same' | 'differs'> {
     const { batch, vessel, finalStatus, legalHold } = listed;
-    const known = this.#listedBatch(batch.batch);
+    const known = listedBatch(this.#sql, batch.batch);
     if (known !== null) return sameJson(known, listed) ? 'same' : 'differs';
     this.ctx.storage.transactionSync(() => {
-      this.#writeBatch(batch, vessel, finalStatus);
-      if (legalHold) this.#sql.exec('UPDATE batch SET legal_hold = 1 WHERE batch = ?', batch.batch);
+      writeBatch(this.#sql, batch, vessel, finalStatus);
+      if (legalHold) holdBatch(this.#sql, batch.batch, true);
     });
     return 'taken';
   }
@@ -378,8 +370,9 @@ export class CellarObject extends DurableObject<Env> {
 
   /** Takes news from a vessel's outbox, once each however often it is sent, and sends it on. */
   async takeNews(items: readonly VesselNews[], now: number): Promise<void> {
+    const cellar = this.#cellar();
     this.ctx.storage.transactionSync(() => {
-      for (const news of items) this.#takeOne(news, now);
+      for (const news of items) takeOneNews(this.#sql, cellar, news, now);
     });
     await this.#sendOut(now);
   }
@@ -434,7 +427,7 @@ export class CellarObject extends DurableObject<Env> {
     );
     return linked === null || alarm?.occurrence !== linked.occurrence
       ? null
-      : { alarm, vesselTitle: this.#vesselTitle(linked.vessel), receiver: linked.receiver };
+      : { alarm, vesselTitle: titleOfVessel(this.#sql, linked.vessel), receiver: linked.receiver };
   }
 
   /** Uses a link up; true for the one who does it first. */
@@ -514,8 +507,8 @@ export class CellarObject extends DurableObject<Env> {
     const now = await cellarNow(this.env);
     try {
       this.ctx.storage.transactionSync(() => {
-        this.#tellFloods(floodBy(this.#sql, now), now);
-        this.#callOthers(now);
+        tellFloods(this.#sql, this.#cellar(), floodBy(this.#sql, now), now);
+        callOthers(this.#sql, this.#cellar(), now);
       });
     } finally {
       await this.#sendOut(now);
@@ -529,76 +522,8 @@ export class CellarObject extends DurableObject<Env> {
     await this.#setNextWakeUp(now);
   }
 
-  #takeOne(news: VesselNews, now: number): void {
-    const known = this.#sql.exec('SELECT 1 FROM news WHERE id = ?', news.id).toArray().length > 0;
-    if (known) return;
-    if (news.body.kind !== 'alarm') {
-      this.#tell(news, now);
-      return;
-    }
-    const { change } = news.body;
-    standAlarm(this.#sql, news.vessel, change.alarm, now);
-    this.#tell(news, now);
-    if (change.alarm.state === 'normal') forgetCalls(this.#sql, news.vessel, change.alarm.alarm);
-    this.#tellFloods(countForFlood(this.#sql, news.vessel, change, now), now);
-  }
-
-  /** Tells receivers whose turn has come of alarms that nobody has answered. */
-  #callOthers(now: number): void {
-    for (const call of callsOwed(this.#sql)) {
-      if (call.due > now) continue;
-      const { vessel, alarm, since, receiver } = call;
-      const batch = alarm.batch === null ? null : this.#listedBatch(alarm.batch);
-      const news: UnansweredNews = {
-        id: `news_${crypto.randomUUID()}`,
-        cellar: this.#cellar()?.cellar ?? '',
-        vessel,
-        vesselTitle: this.#vesselTitle(vessel),
-        batch: alarm.batch,
-        batchTitle: batch?.batch.title ?? null,
-        body: { kind: 'unanswered', at: now, since, alarm },
-      };
-      markCalled(this.#sql, receiver, { vessel, alarm: alarm.alarm, since });
-      queueFor(this.#sql, receiver, news, 'with-delivery', now);
-    }
-  }
-
-  #tellFloods(changes: readonly FloodChange[], now: number): void {
-    const cellar = this.#cellar();
-    if (cellar === null) return;
-    for (const change of changes) {
-      const news: CellarNews = {
-        id: `news_${crypto.randomUUID()}`,
-        cellar: cellar.cellar,
-        cellarTitle: cellar.title,
-        body: { kind: 'flood', change },
-      };
-      this.#tell(news, now);
-    }
-  }
-
-  /** Writes a piece of news into the history and queues it for every receiver whose duty it is. */
-  #tell(news: News, now: number): void {
-    this.#sql.exec(
-      'INSERT INTO news (id, at, body) VALUES (?, ?, ?)',
-      news.id,
-      now,
-      JSON.stringify(news),
-    );
-    for (const receiver of dutiesOf(this.#sql))
-      if (tellsAtOnce(this.#sql, receiver, news, now))
-        queueFor(this.#sql, receiver.id, news, 'in-history', now);
-  }
-
   #dutyOf(id: string): Duty | null {
     return dutiesOf(this.#sql).find((receiver) => receiver.id === id)?.duty ?? null;
-  }
-
-  #vesselTitle(vessel: string): string {
-    const row = this.#sql
-      .exec<{ body: string }>('SELECT body FROM vessel WHERE vessel = ?', vessel)
-      .toArray()[0];
-    return row === undefined ? vessel : (JSON.parse(row.body) as Vessel).title;
   }
 
   /** Counts a pack of readings that was refused, by the kind of the fault. Writes nothing. */
@@ -640,11 +565,7 @@ export class CellarObject extends DurableObject<Env> {
     if (this.#cellar() === null) return null;
     const grant = find();
     if (grant === null) return null;
-    const vessels = this.#sql
-      .exec<{ vessel: string }>('SELECT vessel FROM vessel')
-      .toArray()
-      .map((row) => row.vessel);
-    return { grant, vessels };
+    return { grant, vessels: listedVesselNames(this.#sql) };
   }
 
   #keepDays(): number {
@@ -653,24 +574,6 @@ export class CellarObject extends DurableObject<Env> {
 
   #cellar(): Cellar | null {
     return hasTables(this.#sql) ? readDocument<Cellar>(this.#sql, 'cellar') : null;
-  }
-
-  #listedBatch(name: string): ListedBatch | null {
-    const row = this.#sql
-      .exec<BatchRow>(`SELECT ${batchColumns} FROM batch WHERE batch = ?`, name)
-      .toArray()[0];
-    return row === undefined ? null : listedBatchOf(row);
-  }
-
-  #writeBatch(batch: Batch, vessel: string, finalStatus: Status | null): void {
-    this.#sql.exec(
-      `INSERT INTO batch (batch, vessel, body, final_status) VALUES (?1, ?2, ?3, ?4)
-         ON CONFLICT (batch) DO UPDATE SET vessel = ?2, body = ?3, final_status = ?4`,
-      batch.batch,
-      vessel,
-      JSON.stringify(batch),
-      finalStatus === null ? null : JSON.stringify(finalStatus),
-    );
   }
 
   async #setNextWakeUp(now: number): Promise<void> {
@@ -685,14 +588,3 @@ export class CellarObject extends DurableObject<Env> {
     );
   }
 }
-
-type BatchRow = { vessel: string; body: string; final_status: string | null; legal_hold: number };
-
-const batchColumns = 'vessel, body, final_status, legal_hold';
-
-const listedBatchOf = (row: BatchRow): ListedBatch => ({
-  batch: JSON.parse(row.body) as Batch,
-  vessel: row.vessel,
-  finalStatus: row.final_status === null ? null : (JSON.parse(row.final_status) as Status),
-  legalHold: row.legal_hold !== 0,
-});

@@ -6,7 +6,7 @@ import type * as z from 'zod';
 import { type Batch, firstStage, type Stage } from '../monitoring/batch.ts';
 import { type Deed, withDeed } from '../monitoring/stages/deed.ts';
 import type { OwnLimits } from '../monitoring/stages/limits.ts';
-import type { ListedBatch } from '../storage/cellar-object.ts';
+import type { ListedBatch } from '../storage/batch-list-table.ts';
 import { cellarStub, type Env, vesselStub } from '../storage/env.ts';
 import type { batchBody, deedBody } from './contract.ts';
 import { Refusal } from './fault.ts';

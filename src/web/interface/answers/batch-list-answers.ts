@@ -2,7 +2,7 @@
 import * as z from 'zod';
 import type { Batch } from '../../../monitoring/batch.ts';
 import type { Status } from '../../../monitoring/status.ts';
-import type { ListedBatch } from '../../../storage/cellar-object.ts';
+import type { ListedBatch } from '../../../storage/batch-list-table.ts';
 import { answerNamed } from '../schema-book.ts';
 import { batch } from './batch-answers.ts';
 import { status } from './vessel-answers.ts';
