@@ -59,13 +59,20 @@ const report = z.object({
   ),
 });
 
-const testStep = async (): Promise<Count> => {
+/** Tests of some of the projects, in a run of their own. */
+const testStep = async (
+  words: string,
+  projects: readonly string[],
+  output: 'held' | 'shown',
+): Promise<Count> => {
   const since = performance.now();
   const folder = mkdtempSync(join(tmpdir(), 'gyleward-check-'));
   const file = join(folder, 'report.json');
   try {
     const reporters = ['--reporter=default', '--reporter=json', `--outputFile.json=${file}`];
-    const run = await runScript('vitest', ['--', 'run', ...reporters], 'shown');
+    const chosen = projects.map((project) => `--project=${project}`);
+    const run = await runScript('vitest', ['--', 'run', ...chosen, ...reporters], output);
+    if (output === 'held') console.log(run.held.trimEnd());
     const read = existsSync(file) ? report.parse(JSON.parse(readFileSync(file, 'utf8'))) : null;
     // A file that cannot be loaded has no test that failed, and a crash of the runner has none either.
     const broken = (read?.testResults ?? []).filter(
@@ -80,8 +87,8 @@ const testStep = async (): Promise<Count> => {
     for (const { name } of broken) console.log(`FAILED  ${name} did not run`);
     const skipped = (read?.numPendingTests ?? 0) + (read?.numTodoTests ?? 0);
     const left = skipped === 0 ? '' : `, ${skipped} skipped`;
-    const words = `tests: ${count.passed} passed, ${count.failed} failed${left}`;
-    console.log(`${count.failed === 0 ? 'passed' : 'FAILED'}  ${words} (${seconds(since)})`);
+    const told = `${words}: ${count.passed} passed, ${count.failed} failed${left}`;
+    console.log(`${count.failed === 0 ? 'passed' : 'FAILED'}  ${told} (${seconds(since)})`);
     return count;
   } finally {
     rmSync(folder, { recursive: true, force: true });
@@ -93,7 +100,11 @@ const counts: readonly Count[] = [
   await checkStep('format, lint and layers', 'lint'),
   await checkStep('types', 'types'),
   await checkStep('dead code and dependencies', 'dead-code'),
-  await testStep(),
+  // Side by side, since each of them waits for sockets and browsers half of its time.
+  ...(await Promise.all([
+    testStep('tests in Node', ['node'], 'shown'),
+    testStep('tests in workerd and in a browser', ['worker', 'browser'], 'held'),
+  ])),
 ];
 const passed = counts.reduce((sum, count) => sum + count.passed, 0);
 const failed = counts.reduce((sum, count) => sum + count.failed, 0);
