@@ -441,7 +441,7 @@ test.each(['over-pressure', 'temperature'] as const)(
           for (const word of model.told) toldSeen.add(word);
         },
       ),
-      { numRuns: 2500 },
+      { numRuns: 1200 },
     );
     expect(sequences).toBeGreaterThanOrEqual(2500);
     expect(compared).toBeGreaterThan(50_000);
