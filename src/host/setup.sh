@@ -1,8 +1,9 @@
 #!/bin/sh
-# Installs the locked dependencies where they are missing or older than the lock file.
+# Installs the locked dependencies where none are there, or those of another lock file.
 set -eu
-if [ ! -e node_modules/.package-lock.json ] || [ package-lock.json -nt node_modules/.package-lock.json ]; then
+installed=node_modules/.locked-as
+if ! cmp -s package-lock.json "$installed"; then
   echo "Setting up: installing the locked dependencies" >&2
   npm ci --no-audit --no-fund --loglevel=error
-  touch node_modules/.package-lock.json
+  cp package-lock.json "$installed"
 fi

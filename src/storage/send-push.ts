@@ -17,8 +17,11 @@ import { type Outcome, tryRequest } from './try-request.ts';
 const keepSeconds = 86_400;
 /** RFC 8292 section 2 allows a day; half of one, chosen by us, bears clocks that differ. */
 const tokenSeconds = 43_200;
-/** A notification shows a few lines; the page has the rest. Chosen by us. */
-const shownCharacters = 600;
+/**
+ * A notification shows a few lines; the page has the rest. Chosen by us: what was seen and its caution fit, and a note
+ * that JSON must escape throughout still leaves the payload within its bound.
+ */
+const shownCharacters = 800;
 
 const urgencies = { high: 'high', medium: 'normal', low: 'low' } as const;
 

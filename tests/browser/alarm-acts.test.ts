@@ -8,7 +8,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { cellarClient } from '../../src/host/demo/cellar-client.ts';
 import { drivenClock } from '../../src/host/demo/driven-clock.ts';
-import { openBrowser, type ThrowawayHost, throwawayHost } from './browsing.ts';
+import { openBrowser, signInWith, type ThrowawayHost, throwawayHost } from './browsing.ts';
 
 const startAt = 1_900_000_000;
 const clock = drivenClock(startAt);
@@ -78,10 +78,7 @@ beforeAll(async () => {
   browser = await openBrowser();
   page = await (await browser.newContext({ viewport: { width: 320, height: 700 } })).newPage();
   address = `${host.url}/cellars/skerrow-yard`;
-  await page.goto(host.url);
-  await page.getByLabel('Your key').fill(key);
-  await page.getByRole('button', { name: 'Sign in' }).click();
-  await page.getByRole('heading', { level: 1 }).waitFor();
+  await signInWith(page, host.url, key);
 }, 120_000);
 
 afterAll(async () => {

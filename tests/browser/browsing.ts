@@ -3,7 +3,7 @@ import { randomBytes } from 'node:crypto';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { type Browser, chromium } from 'playwright-core';
+import { type Browser, chromium, type Page } from 'playwright-core';
 import { findBrowser, noBrowserWords } from '../../src/host/browser.ts';
 import { buildClient, buildWorker } from '../../src/host/build.ts';
 import { builtWorker, type RunningHost, startHost } from '../../src/host/miniflare-host.ts';
@@ -50,4 +50,12 @@ export const throwawayHost = async (now: () => number): Promise<ThrowawayHost> =
       rmSync(folder, { recursive: true, force: true });
     },
   };
+};
+
+/** Signs in with a key and waits for the cellar's page. */
+export const signInWith = async (page: Page, url: string, key: string): Promise<void> => {
+  await page.goto(url);
+  await page.getByLabel('Your key').fill(key);
+  await page.getByRole('button', { name: 'Sign in' }).click();
+  await page.getByRole('heading', { level: 1 }).waitFor();
 };

@@ -9,7 +9,7 @@ import { createRequire } from 'node:module';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test, vi } from 'vitest';
 import { cellarClient } from '../../src/host/demo/cellar-client.ts';
-import { openBrowser, type ThrowawayHost, throwawayHost } from './browsing.ts';
+import { openBrowser, signInWith, type ThrowawayHost, throwawayHost } from './browsing.ts';
 
 let host: ThrowawayHost;
 let browser: Browser;
@@ -71,10 +71,7 @@ beforeAll(async () => {
   await context.addInitScript(standIn);
   page = await context.newPage();
   address = `${host.url}/cellars/skerrow-yard`;
-  await page.goto(host.url);
-  await page.getByLabel('Your key').fill(key);
-  await page.getByRole('button', { name: 'Sign in' }).click();
-  await page.getByRole('heading', { level: 1 }).waitFor();
+  await signInWith(page, host.url, key);
 }, 120_000);
 
 afterAll(async () => {

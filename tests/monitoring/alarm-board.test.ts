@@ -300,6 +300,14 @@ describe('an alarm in words', () => {
     );
   });
 
+  it('says its caution before a note, however long, since a small screen cuts off what comes last', () => {
+    const again = { ...change, transition: 're-alarmed', note: 'x'.repeat(500) } as const;
+    const headings = newsText('North fermenter', again).lines.map(({ heading }) => heading);
+    expect(headings).toContain('Note');
+    expect(headings.indexOf('Caution')).toBeGreaterThan(-1);
+    expect(headings.indexOf('Caution')).toBeLessThan(headings.indexOf('Note'));
+  });
+
   it('names what its judgement rests on, by its finding or by its kind', () => {
     expect(alarmText({ ...change.alarm, source: 'Handbook, 3rd edition' }).basis).toBe(
       'Handbook, 3rd edition',

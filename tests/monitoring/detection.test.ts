@@ -11,6 +11,7 @@ import {
   fermentationCase,
 } from '../../src/host/simulated/fermentation-case.ts';
 import type { Watched } from '../../src/monitoring/watched.ts';
+import { hectolitreFermenter } from './hectolitre-fermenter.ts';
 import { type Raised, replayed } from './simulated/replay.ts';
 
 const start = 1_770_000_000;
@@ -43,17 +44,7 @@ const fermented = (seed: number, wanted: FermentationClass): Fermented => {
   const run = fermentationCase(roll, wanted);
   const sensed = record(roll, run, start);
   const watched: Watched = {
-    vessel: {
-      vessel: 'fermenter-1',
-      title: 'Fermenter 1',
-      kind: 'fermenter',
-      volumeLitre: 125,
-      headspaceLitre: 25,
-      ratedGaugePressurePascal: null,
-      reliefGaugePressurePascal: null,
-      gasConnected: false,
-      temperatureBand: null,
-    },
+    vessel: hectolitreFermenter,
     batch: {
       ...blank,
       batch: 'gyle-1',

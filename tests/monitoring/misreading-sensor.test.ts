@@ -7,6 +7,7 @@ import type { HandSample } from '../../src/monitoring/hand-sample.ts';
 import type { Verdict } from '../../src/monitoring/verdict.ts';
 import { beginWatch, judge } from '../../src/monitoring/watch.ts';
 import type { Watched } from '../../src/monitoring/watched.ts';
+import { hectolitreFermenter } from './hectolitre-fermenter.ts';
 
 const start = 1_770_000_000;
 const hour = 3600;
@@ -44,28 +45,16 @@ const followed = (
   hours: number,
 ): readonly Verdict[] => {
   const roll = dice(41);
-  let state = beginWatch({ vessel, batch }, start);
+  let state = beginWatch({ vessel: hectolitreFermenter, batch }, start);
   return Array.from({ length: hours * 2 }, (_, step) => {
     const now = start + step * 1800;
     const known = samples.filter(({ time }) => time <= now);
-    const watched: Watched = { vessel, batch: { ...batch, samples: known } };
+    const watched: Watched = { vessel: hectolitreFermenter, batch: { ...batch, samples: known } };
     const value = gravityAt(step / 2) + (errorPoints(step / 2) + roll.normal(0, 0.3)) / 1000;
     const verdict = judge(watched, state, [{ channel: 'gravity', time: now, value }], now);
     state = verdict.state;
     return verdict;
   });
-};
-
-const vessel: Watched['vessel'] = {
-  vessel: 'fermenter-4',
-  title: 'Fermenter 4',
-  kind: 'fermenter',
-  volumeLitre: 125,
-  headspaceLitre: 25,
-  ratedGaugePressurePascal: null,
-  reliefGaugePressurePascal: null,
-  gasConnected: false,
-  temperatureBand: null,
 };
 
 const told = (verdicts: readonly Verdict[]) =>

@@ -6,23 +6,14 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { dice } from '../../src/host/simulated/dice.ts';
 import type { Watched } from '../../src/monitoring/watched.ts';
+import { hectolitreFermenter } from './hectolitre-fermenter.ts';
 import { replayed } from './simulated/replay.ts';
 
 const start = 1_770_000_000;
 
 /** An ale of 1.052 to 1.012, half done after so many hours; the brewer's estimate may lie beside it. */
 const watchedWith = (estimate: number | null): Watched => ({
-  vessel: {
-    vessel: 'fermenter-3',
-    title: 'Fermenter 3',
-    kind: 'fermenter',
-    volumeLitre: 125,
-    headspaceLitre: 25,
-    ratedGaugePressurePascal: null,
-    reliefGaugePressurePascal: null,
-    gasConnected: false,
-    temperatureBand: null,
-  },
+  vessel: hectolitreFermenter,
   batch: {
     batch: 'gyle-3',
     title: 'Gyle 3',

@@ -106,12 +106,13 @@ export const newsText = (
   const seen = transition === 'raised' ? null : text.latest;
   return {
     headline,
+    // What a small screen cuts off comes last; a caution never does.
     lines: [
-      ...noted,
       line('seen', text.evidence),
       ...(seen === null ? [] : [line('latest', seen.words)]),
       ...(text.chatter === null ? [] : [{ heading: '', words: text.chatter }]),
       ...(text.caution === null ? [] : [line('caution', text.caution)]),
+      ...noted,
       ...numbered('checkFirst', text.checkFirst),
       ...listed('likelyCauses', text.likelyCauses),
       ...(text.basis === null ? [] : [line('basis', text.basis)]),

@@ -95,7 +95,7 @@ export const alarmBasis: Readonly<Partial<Record<AlarmKind, string>>> = {
     "Gas by mass balance over liquid and headspace (Henry's law after Carroll, Slupsky and Mather 1991), warming by Newton's law of heating; the chances are ours.",
   refermentation:
     "Pressure freed of temperature by Henry's law (Carroll, Slupsky and Mather 1991), its rise by a resistant line (Tukey 1977). The limits are ours.",
-  leak: "Pressure freed of temperature by Henry's law (Carroll, Slupsky and Mather 1991), its fall by a resistant line (Tukey 1977). The limits are ours.",
+  leak: "Pressure freed of temperature by Henry's law (Carroll, Slupsky and Mather 1991), its fall by a resistant line (Tukey 1977), held by likelihood ratio against falls that rest for part of each day. The limits are ours.",
   temperature:
     'Measured temperature against the band that the cellar gave, or against the batch’s own usual temperature; no formula.',
   'silent-sensor':

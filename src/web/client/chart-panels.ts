@@ -5,6 +5,7 @@
 import uPlot from 'uplot';
 import { type Channel, channelNames } from '../../science/units/channel.ts';
 import type { ChartData, ChartSeries } from '../chart-data.ts';
+import { chartRange } from '../chart-range.ts';
 import { channelWords, chartWords } from '../messages.ts';
 import { barText, celsiusText, gravityText, shownAs } from '../pages/quantity.ts';
 
@@ -40,13 +41,6 @@ const firstChannels: readonly Channel[] = ['gravity', 'temperature', 'gauge-pres
  * by us. Smaller, and an irregular sensor looks broken; larger, and silence is drawn over.
  */
 const gapFactor = 4;
-
-/** Least height of a panel in shown units, so that noise does not fill it; chosen by us. */
-const leastSpan: Partial<Record<Channel, number>> = {
-  gravity: 0.006,
-  temperature: 2,
-  'gauge-pressure': 0.2,
-};
 
 /** Empty steps between neighbouring readings of a slow sensor become "nothing here", which is no gap. */
 const bridged = (values: readonly (number | null)[], scale: number): Column => {
@@ -103,19 +97,6 @@ const limitsOf = (channel: Channel, limits: ChartData['limits']): readonly Limit
   return [];
 };
 
-const rangeOf = (channel: Channel, values: readonly number[]): readonly [number, number] => {
-  let low = Number.POSITIVE_INFINITY;
-  let high = Number.NEGATIVE_INFINITY;
-  for (const value of values) {
-    low = Math.min(low, value);
-    high = Math.max(high, value);
-  }
-  if (channel === 'gauge-pressure') low = Math.min(low, 0);
-  const span = Math.max(high - low, leastSpan[channel] ?? Math.abs(high) * 0.02, 1e-6);
-  const middle = (high + low) / 2;
-  return [middle - span * 0.56, middle + span * 0.58];
-};
-
 const panelOf = (channel: Channel, series: ChartSeries, data: ChartData): Panel => {
   const { scale, unit } = shownAs[channel];
   const decimals = channel === 'gravity' ? 3 : shownAs[channel].decimals;
@@ -144,7 +125,7 @@ const panelOf = (channel: Channel, series: ChartSeries, data: ChartData): Panel 
     columns,
     curved: curve !== null,
     limits,
-    range: rangeOf(channel, shown),
+    range: chartRange(channel, shown),
   };
 };
 

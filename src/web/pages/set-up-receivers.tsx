@@ -23,6 +23,23 @@ type ReceiverSectionProps = {
   readonly relayRefused: Refused | undefined;
 };
 
+const NameAndAddress = (field: {
+  readonly form: string;
+  readonly refused: Refused | undefined;
+}) => (
+  <>
+    <TextField {...field} name="title" required label={words.receiver} />
+    <TextField
+      {...field}
+      name="url"
+      type="url"
+      required
+      label={words.address}
+      hint={words.addressHint}
+    />
+  </>
+);
+
 /** The request to somebody's mail service. */
 const RelayForm = ({ root, refused }: { root: string; refused: Refused | undefined }) => {
   const field = { form: 'relay', refused };
@@ -30,15 +47,7 @@ const RelayForm = ({ root, refused }: { root: string; refused: Refused | undefin
     <Disclosure title={relayWords.add} form="relay" refused={refused}>
       <p class="hint">{relayWords.lead}</p>
       <PostForm action={`${root}/receivers`} class="grid-form">
-        <TextField {...field} name="title" required label={words.receiver} />
-        <TextField
-          {...field}
-          name="url"
-          type="url"
-          required
-          label={words.address}
-          hint={words.addressHint}
-        />
+        <NameAndAddress {...field} />
         <SelectField
           {...field}
           name="method"
@@ -109,15 +118,7 @@ export const ReceiverSection = ({
       )}
       <Disclosure title={setUpWords.addReceiver} form="receiver" refused={refused}>
         <PostForm action={`${root}/receivers`} class="grid-form">
-          <TextField {...field} name="title" required label={words.receiver} />
-          <TextField
-            {...field}
-            name="url"
-            type="url"
-            required
-            label={words.address}
-            hint={words.addressHint}
-          />
+          <NameAndAddress {...field} />
           <div class="whole-row">
             <button type="submit">{setUpWords.addReceiver}</button>
           </div>

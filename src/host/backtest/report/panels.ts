@@ -3,7 +3,9 @@
  * unit with the file's own unit on a second axis; and for each moment looked back from, what was foretold then.
  * Longer than 250 lines because both kinds of panel share range, ticks and curve. Pure: no I/O, no clock.
  */
+
 import { type Channel, channelNames } from '../../../science/units/channel.ts';
+import { chartRange } from '../../../web/chart-range.ts';
 import { channelWords, chartWords } from '../../../web/messages.ts';
 import {
   barText,
@@ -29,13 +31,6 @@ const firstChannels = ({ watched }: BacktestRecord): readonly Channel[] =>
     ? ['gauge-pressure', 'temperature', 'gravity']
     : ['gravity', 'temperature', 'gauge-pressure'];
 
-/** Least height of a panel in shown units, so that noise does not fill it, as on the page's own chart. */
-const leastSpan: Partial<Record<Channel, number>> = {
-  gravity: 0.006,
-  temperature: 2,
-  'gauge-pressure': 0.2,
-};
-
 export const pointsOf = (record: BacktestRecord, channel: Channel): readonly TracePoint[] =>
   record.rows.flatMap((row) =>
     row.flatMap((point) => (point.channel === channel ? [[point.time, point.value] as const] : [])),
@@ -48,19 +43,6 @@ export const channelsOf = (record: BacktestRecord): readonly Channel[] => {
   return [...first, ...channelNames.filter((name) => !first.includes(name))].filter((channel) =>
     heard.has(channel),
   );
-};
-
-const rangeOf = (channel: Channel, values: readonly number[]): Range => {
-  let low = Number.POSITIVE_INFINITY;
-  let high = Number.NEGATIVE_INFINITY;
-  for (const value of values) {
-    low = Math.min(low, value);
-    high = Math.max(high, value);
-  }
-  if (channel === 'gauge-pressure') low = Math.min(low, 0);
-  const span = Math.max(high - low, leastSpan[channel] ?? Math.abs(high) * 0.02, 1e-6);
-  const middle = (high + low) / 2;
-  return [middle - span * 0.56, middle + span * 0.6];
 };
 
 const limitsOf = (channel: Channel, { watched }: BacktestRecord): readonly PanelLimit[] => {
@@ -170,7 +152,7 @@ export const coursePanels = (
     const points = pointsOf(record, channel);
     const shown = points.map(([time, value]) => [time, value * scale] as const);
     const limits = limitsOf(channel, record);
-    const range = rangeOf(channel, [
+    const range = chartRange(channel, [
       ...shown.map(([, value]) => value),
       ...limits.map(({ value }) => value),
     ]);
@@ -213,7 +195,7 @@ export const foretoldPanels = (
   const span: Range = [record.begins, record.ends];
   const points = pointsOf(record, 'gravity');
   const moments = foretold.moments.filter(({ share, curve }) => share !== null && curve !== null);
-  const range = rangeOf('gravity', [
+  const range = chartRange('gravity', [
     ...points.map(([, value]) => value),
     foretold.came.gravity,
     ...moments.flatMap(({ curve, at }) =>
